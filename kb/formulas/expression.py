@@ -1,0 +1,79 @@
+"""One formula: the single thing that is computed, shown on the page and handed to the browser.
+
+A calculator holds Expressions and evaluates them; it must not repeat the arithmetic in Python, so
+that a page can never show another formula than the one behind its numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from kb.formulas import dimensions, mathml
+from kb.formulas.errors import FormulaError
+from kb.formulas.evaluating import evaluate
+from kb.formulas.parsing import is_name, parse
+from kb.formulas.tree import CONSTANTS, Name, Node, walk
+from kb.formulas.writing import Json, to_json, to_text
+
+
+@dataclass(frozen=True)
+class Expression:
+    """A formula read from text such as `K * C * (R + R0)`; two with the same text are equal."""
+
+    text: str
+
+    def __post_init__(self) -> None:
+        for name in self.names:
+            if not is_name(name):
+                raise FormulaError(f"{name!r} can't stand for a quantity")
+
+    @cached_property
+    def tree(self) -> Node:
+        """The parsed formula."""
+        return parse(self.text)
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:
+        """The quantities that must be put in, in the order they are first written."""
+        found = (node.name for node in walk(self.tree) if isinstance(node, Name))
+        return tuple(dict.fromkeys(name for name in found if name not in CONSTANTS))
+
+    def evaluate(self, values: Mapping[str, float]) -> float:
+        """The value in SI; FormulaError when it is not a finite real number."""
+        return evaluate(self.tree, values)
+
+    def dimension(self, names: Mapping[str, str]) -> dimensions.Dimension:
+        """The dimension of the result, `names` giving each quantity's dimension by its name."""
+        vectors = {name: dimensions.DIMENSION_OF[dimension] for name, dimension in names.items()}
+        return dimensions.dimension_of(self.tree, vectors)
+
+    def has_dimension(self, dimension: str, names: Mapping[str, str]) -> bool:
+        """Whether the result has the dimension called `dimension`."""
+        return self.dimension(names) == dimensions.DIMENSION_OF[dimension]
+
+    def to_text(self) -> str:
+        """The formula on one line, with no more brackets than needed."""
+        return to_text(self.tree)
+
+    def to_json(self) -> Json:
+        """Nested lists, for evaluation elsewhere."""
+        return to_json(self.tree)
+
+    def to_mathml(
+        self,
+        symbols: Mapping[str, str],
+        left: str = "",
+        numbers: Mapping[str, str] | None = None,
+        result: str = "",
+    ) -> str:
+        """A `<math>` block `left = formula`; with `numbers` the formula shows them in place of the names.
+
+        `result`, such as "10 ms", is added as a last side of the equation.
+        """
+        sides = [mathml.element(self.tree, symbols, numbers or {})]
+        if result:
+            sides.append(mathml.quantity(result))
+        text = f"{left} = {self.to_text()}" if left else self.to_text()
+        return mathml.equation(left, *sides, text=text)
