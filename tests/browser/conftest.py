@@ -1,0 +1,65 @@
+"""The fixtures a browser test asks for: `watched_page`, and `site_server` when a page needs HTTP."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, sync_playwright
+
+from tests.browser.serving import SiteServers
+from tests.browser.watching import watching
+
+HERE = Path(__file__).parent
+
+# The sandbox is off, as it can't start as root or in most containers; the pages are our own and nothing
+# else can be reached. Names resolve to nothing, so that not even a look-up leaves the machine.
+SWITCHES = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",
+)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark everything in this folder, so that `-m "not browser"` leaves it out."""
+    for item in items:
+        if HERE in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def browser(repository: Path) -> Iterator[Browser]:
+    """One Chromium of the system for the whole run; without one the tests fail, they are not skipped."""
+    found = subprocess.run(
+        ["sh", repository / ".ci" / "find_chromium.sh"], capture_output=True, encoding="utf-8", check=False
+    )
+    if found.returncode:
+        pytest.fail(
+            f"no Chromium was found; run .ci/install_chromium.sh. {found.stderr}".strip(), pytrace=False
+        )
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=found.stdout.strip(), args=SWITCHES)
+        yield running
+        running.close()
+
+
+@pytest.fixture(scope="session")
+def site_server() -> Iterator[SiteServers]:
+    """Call it with a built folder to get the address it is served at."""
+    with SiteServers() as servers:
+        yield servers
+
+
+@pytest.fixture
+def watched_page(browser: Browser, site_server: SiteServers) -> Iterator[Page]:
+    """A page that fails its test when it complains on the console or asks anything of the outside."""
+    with watching(browser, site_server.origins) as page:
+        yield page
