@@ -1,0 +1,55 @@
+"""Conversion to SI through pint and our own unit file, set up at the first conversion.
+
+pint gets names from our own table only, never what a person wrote. Decimal arithmetic makes "4k7",
+"4.7 kohm" and "4700 ohm" the same float to the last bit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from importlib import resources
+from typing import TYPE_CHECKING, Any
+
+from kb.quantities.dimensions import dimension_named
+
+if TYPE_CHECKING:
+    import pint
+
+    from kb.quantities.spellings import Unit
+
+
+@dataclass(frozen=True)
+class _Line:
+    """value in SI = zero + scale * number: one line for every unit, degrees Celsius included."""
+
+    zero: Decimal
+    scale: Decimal
+
+
+def to_si(number: Decimal, unit: Unit) -> Decimal:
+    """Return `number` of `unit` in the SI unit of its dimension."""
+    line = _line(unit.name, dimension_named(unit.dimension).base)
+    return line.zero + line.scale * number
+
+
+def difference_to_si(number: Decimal, unit: Unit) -> Decimal:
+    """Return a difference of `number` in `unit`: 2 °C warmer is 2 K, whatever zero the scale has."""
+    return _line(unit.name, dimension_named(unit.dimension).base).scale * number
+
+
+@cache
+def registry() -> pint.UnitRegistry[Any]:
+    """Return the one registry, built from `units.txt` alone at first use."""
+    from pint import UnitRegistry  # here because the import takes longer than the rest of this package together
+
+    lines = resources.files("kb.quantities").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
+    return UnitRegistry(lines, on_redefinition="raise", non_int_type=Decimal)
+
+
+@cache
+def _line(name: str, base: str) -> _Line:
+    known = registry()
+    zero, one = (Decimal(known.Quantity(Decimal(number), name).to(base).magnitude) for number in (0, 1))
+    return _Line(zero, one - zero)
