@@ -1,0 +1,237 @@
+"""The types a record's fields are made of.
+
+Every value arrives as the text a person wrote: the *field's* type decides what it means, so `NO`
+stays a word, `0100` stays a serial number and `1:30` stays what was written. A value that a type
+refuses raises `PydanticCustomError` with what is wrong and what would be right.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Callable
+from typing import Annotated, Any, Literal, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from kb.quantities import (
+    Quantity,
+    QuantityError,
+    Span,
+    parse_any_span,
+    parse_quantity,
+    parse_span,
+)
+
+Item = TypeVar("Item")
+
+LONGEST_LINE = 300
+IDENTIFIER = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
+
+
+def wrong(what: str, advice: str = "") -> PydanticCustomError:
+    """The refusal of a value: `what` is wrong and, as `advice`, what would be right."""
+    # The template has no braces of its own, so text from a record cannot be taken for one.
+    return PydanticCustomError("halfsplit", "{what}", {"what": what, "advice": advice})
+
+
+class Written(BaseModel):
+    """Base of everything a shop writes down: frozen, and unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise wrong("a single text is expected here, not a list or a mapping", "write it on one line")
+    return value
+
+
+def _line(value: Any) -> str:
+    text = _text(value).strip()
+    if not text:
+        raise wrong("the text is empty", "write it, or leave the key out")
+    if "\n" in text:
+        raise wrong("the text runs over several lines", "write it on one line")
+    if len(text) > LONGEST_LINE:
+        raise wrong(f"the text has {len(text)} characters", f"keep it under {LONGEST_LINE}")
+    return text
+
+
+def _prose(value: Any) -> str:
+    text = _text(value)
+    if not text.strip():
+        raise wrong("the text is empty", "write it, or leave the key out")
+    return text.rstrip() + "\n"
+
+
+def _identifier(value: Any) -> str:
+    text = _text(value).strip()
+    if not IDENTIFIER.match(text) or len(text) > 80:
+        suggestion = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:80] or "clock"
+        raise wrong(
+            f'"{text[:40]}" is not an id',
+            f'small letters, digits and single hyphens, for example "{suggestion}"',
+        )
+    return text
+
+
+def _whole(value: Any) -> int:
+    text = _text(value).strip()
+    if not re.fullmatch(r"0|[1-9][0-9]{0,8}", text):
+        raise wrong(f'"{text[:40]}" is not a whole number', "write digits only, for example 12")
+    return int(text)
+
+
+def _flag(value: Any) -> bool:
+    text = _text(value).strip()
+    if text not in ("true", "false"):
+        raise wrong(f'"{text[:40]}" is neither true nor false', "write true or false")
+    return text == "true"
+
+
+def _date(value: Any) -> datetime.date:
+    text = _text(value).strip()
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
+            raise ValueError
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise wrong(f'"{text[:40]}" is not a date', "write year-month-day, for example 2024-03-14") from None
+
+
+def _one_or_many(value: Any) -> Any:
+    return [value] if isinstance(value, str) else value
+
+
+def _as_problem(parse: Callable[..., Item], *arguments: str) -> Callable[[Any], Item]:
+    """A validator that turns the refusal of a quantity into the refusal of a field."""
+
+    def validate(value: Any) -> Item:
+        try:
+            return parse(_text(value), *arguments)
+        except QuantityError as error:
+            raise wrong(error.what, error.advice) from None
+
+    return validate
+
+
+Line = Annotated[str, BeforeValidator(_line), WithJsonSchema({"type": "string"})]
+"""One line of text, shown exactly as written, never as markup."""
+
+Prose = Annotated[str, BeforeValidator(_prose), WithJsonSchema({"type": "string"})]
+"""Text in restricted Markdown: paragraphs, lists, tables, emphasis, record links, calc blocks."""
+
+Identifier = Annotated[str, BeforeValidator(_identifier), WithJsonSchema({"type": "string"})]
+Whole = Annotated[int, BeforeValidator(_whole), WithJsonSchema({"type": "integer"})]
+Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"type": "boolean"})]
+Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
+
+OneOrMany = BeforeValidator(_one_or_many)
+"""Lets a list of one be written without the list."""
+
+Audience = Literal["shop", "customer"]
+
+
+def quantity_of(dimension: str, example: str) -> Any:
+    """The type of a field that holds one quantity of `dimension`, such as `10 ms`."""
+    return Annotated[
+        Quantity,
+        BeforeValidator(_as_problem(parse_quantity, dimension)),
+        PlainSerializer(lambda quantity: quantity.text),
+        WithJsonSchema({"type": "string", "description": f"a {dimension}", "examples": [example]}),
+    ]
+
+
+def span_of(dimension: str, example: str) -> Any:
+    """The type of a field that holds a range or a limit of `dimension`, such as `>= 5 ms`."""
+    return Annotated[
+        Span,
+        BeforeValidator(_as_problem(parse_span, dimension)),
+        PlainSerializer(lambda span: span.text),
+        WithJsonSchema({"type": "string", "description": f"a range of {dimension}", "examples": [example]}),
+    ]
+
+
+Voltage = quantity_of("voltage", "24 V")
+Resistance = quantity_of("resistance", "2k2")
+Capacitance = quantity_of("capacitance", "4700 uF")
+Frequency = quantity_of("frequency", "50 Hz")
+Minutes = quantity_of("time", "5 min")
+VoltageSpan = span_of("voltage", "4.75 V to 5.25 V")
+TimeSpan = span_of("time", ">= 5 ms")
+
+_BARE_NUMBER = re.compile(r"[<>=≤≥±+\-\s]*[0-9]*[.,]?[0-9]+\s*\Z")
+_LIKE_A_QUANTITY = re.compile(r"[<>=≤≥\s]*[0-9]*[.,]?[0-9]+\s*[a-zA-ZµμΩΩ]{1,5}\Z")
+_KNOWN_UNITS = ("V", "mV", "uV", "A", "mA", "uA", "ohm", "kohm", "Mohm", "F", "uF", "nF", "pF", "s", "ms",
+                "us", "ns", "min", "Hz", "kHz", "MHz", "W", "mW", "J", "degC", "cents", "BPM")  # fmt: skip
+
+
+class Reading(Written):
+    """What a check shows: words, or a span that a meter reading can be judged against."""
+
+    text: str
+    span: Span | None = None
+
+    @classmethod
+    def read(cls, text: str) -> Reading:
+        """The reading that `text` means; a number with no unit or a misspelt one is refused."""
+        text = _line(text)
+        try:
+            return cls(text=text, span=parse_any_span(text))
+        except QuantityError as error:
+            unit = re.search(r"[^\W\d_]+\Z", text)
+            misspelt = unit and unit[0].lower() in {known.lower() for known in _KNOWN_UNITS}
+            if _BARE_NUMBER.match(text) or (_LIKE_A_QUANTITY.match(text) and misspelt):
+                raise wrong(error.what, error.advice) from None
+        return cls(text=text)
+
+
+ReadingText = Annotated[
+    Reading,
+    BeforeValidator(lambda value: Reading.read(_text(value))),
+    PlainSerializer(lambda reading: reading.text),
+    WithJsonSchema({"type": "string", "examples": ["4.75 V to 5.25 V", "one pulse for every step"]}),
+]
+
+
+def _calculation(value: Any) -> Any:
+    if not isinstance(value, dict) or len(value) != 1:
+        raise wrong(
+            "a calculation is one calculator's name with its inputs under it",
+            "for example  tempo: {bpm: 120 BPM}",
+        )
+    ((name, inputs),) = value.items()
+    if not isinstance(inputs, dict):
+        raise wrong(f'"{name}" has no inputs under it', "write them as  input: value")
+    return {"name": name, "inputs": inputs}
+
+
+def _input_text(value: Any) -> str:
+    if isinstance(value, list):
+        return ", ".join(_text(item).strip() for item in value)
+    return _text(value).strip()
+
+
+class CalculationText(Written):
+    """A calculation as written: the calculator's name and each input as text."""
+
+    name: str
+    inputs: dict[str, Annotated[str, BeforeValidator(_input_text)]]
+
+
+Calculation = Annotated[
+    CalculationText,
+    BeforeValidator(_calculation),
+    PlainSerializer(lambda written: {written.name: dict(written.inputs)}),
+    WithJsonSchema(
+        {
+            "type": "object",
+            "minProperties": 1,
+            "maxProperties": 1,
+            "additionalProperties": {"type": "object"},
+            "examples": [{"tempo": {"bpm": "120 BPM"}}],
+        }
+    ),
+]

@@ -1,0 +1,75 @@
+"""One unit on the bench. Always private: a job has no audience to set."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from kb.records.fields import Date, Flag, Identifier, Line, OneOrMany, Prose, ReadingText, Whole, Written
+
+Outcome = Literal["good", "bad", "not_done"]
+Decision = Literal["keep", "redo", "undo"]
+
+
+class EarlierWork(Written):
+    """What somebody did to the unit before, and what is to become of it."""
+
+    found: Line
+    decision: Decision
+    why: Line
+
+
+class CheckOutcome(Written):
+    """What one of the model's checks gave on this unit."""
+
+    check: Identifier
+    outcome: Outcome | None = Field(None, description="judged from the reading where that is a quantity")
+    reading: ReadingText | None = None
+
+
+class Finding(Written):
+    """A fault that was found on the unit, and whether its cure held."""
+
+    fault: Identifier
+    checks: tuple[CheckOutcome, ...] = ()
+    before: Line | None = None
+    after: Line | None = None
+    minutes: Whole | None = None
+    held: Flag | None = Field(None, description="false if it came back; leave it out while that is open")
+    note: Prose | None = None
+
+
+class UsedPart(Written):
+    """A part that went into the unit."""
+
+    part: Identifier
+    where: Line | None = None
+    quantity: Whole = 1
+
+
+class FinalTest(Written):
+    """A check made before the unit went home."""
+
+    check: Identifier
+    reading: ReadingText | None = None
+    outcome: Outcome
+
+
+class Job(Written):
+    """One visit of one unit."""
+
+    model: Identifier
+    serial: Line
+    revision: Identifier | None = Field(None, description="by sight, where the serial does not tell")
+    outside_because: Line | None = Field(None, description="why the serial lies outside every range")
+    received: Date
+    returned: Date | None = None
+    customer: Line | None = Field(None, description="a private reference, not a name")
+    complaint: Annotated[tuple[Line, ...], OneOrMany] = ()
+    arrival: Prose | None = Field(None, description="function and looks when it came in")
+    earlier_work: tuple[EarlierWork, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    parts: tuple[UsedPart, ...] = ()
+    final_tests: tuple[FinalTest, ...] = ()
+    note: Prose | None = None
