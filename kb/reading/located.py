@@ -1,0 +1,77 @@
+"""A record together with the tree it came from, so that any later finding can name its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from kb.problems import Problem
+from kb.reading.tree import Entry, Mapping, Node, Place, Scalar, Sequence
+from kb.records import Written
+
+RecordType = TypeVar("RecordType", bound=Written, covariant=True)
+Step = str | int
+
+
+@dataclass(frozen=True)
+class Located(Generic[RecordType]):
+    """One record: its id, its file (relative to the shop folder), what it says, and where."""
+
+    id: str
+    file: str
+    record: RecordType
+    tree: Node
+    body_line: int = 1
+
+    def place(self, *path: Step) -> Place:
+        """Where the value at `path` stands, such as `place("checks", 0, "good")`."""
+        return place_in(self.tree, path)
+
+    def problem(self, path: tuple[Step, ...], what: str, advice: str = "") -> Problem:
+        """A problem at the value of `path`."""
+        place = self.place(*path)
+        return Problem(self.file, place.line, place.column, what, advice)
+
+    def text_place(self, path: tuple[Step, ...], line: int) -> Place:
+        """Where line `line` (from 0) of the text at `path` stands."""
+        node = node_at(self.tree, path)
+        return node.place_of_line(line) if isinstance(node, Scalar) else self.place(*path)
+
+
+def step_into(node: Node, step: Step) -> Entry | Node | None:
+    """What lies one step further: the entry of a key, the item of a list, or nothing."""
+    if isinstance(node, Mapping):
+        entry = node.get(str(step))
+        if entry is None and step == "inputs" and len(node.entries) == 1:
+            # A calculation's inputs stand under the calculator's name.
+            return node.entries[0]
+        return entry
+    if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
+        return node.items[step]
+    return node if step in (0, "to", "part") else None
+
+
+def node_at(tree: Node, path: tuple[Step, ...]) -> Node:
+    """The node at `path`, or the nearest one above it that exists."""
+    node = tree
+    for step in path:
+        found = step_into(node, step)
+        if found is None:
+            break
+        node = found.value if isinstance(found, Entry) else found
+    return node
+
+
+def place_in(tree: Node, path: tuple[Step, ...], *, of_key: bool = False) -> Place:
+    """Where the value at `path` stands, or with `of_key` the key it stands under."""
+    node, place = tree, tree.place
+    for step in path:
+        found = step_into(node, step)
+        if found is None:
+            break
+        if isinstance(found, Entry):
+            node = found.value
+            place = found.key.place if of_key else found.value.place
+        else:
+            node, place = found, found.place
+    return place
