@@ -1,0 +1,55 @@
+"""From a folder of records to a shop: all rules run, all problems collected, no shop if there is one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from kb.problems import Problem, Problems
+from kb.reading import Folder, Located, read_folder, read_guides
+from kb.records import Guide
+from kb.shop import fault_rules, job_rules, model_rules, part_rules
+from kb.shop.references import References
+from kb.shop.shop import Shop
+
+
+def load_shop(root: Path, handbook: Path | None = None) -> tuple[Shop | None, tuple[Problem, ...]]:
+    """The shop in `root` with the handbook pages of a folder; None when anything is wrong.
+
+    The problems of all files come back together, sorted by place.
+    """
+    problems = Problems()
+    if not root.is_dir():
+        what = f'there is no folder "{root.name}"'
+        return None, (Problem(str(root), 1, 1, what, "name a shop folder; halfsplit start makes one"),)
+    folder, found = read_folder(root)
+    problems.extend(found)
+    pages: Mapping[str, Located[Guide]] = {}
+    if handbook is not None:
+        pages, found = read_guides(handbook, "handbook")
+        problems.extend(found)
+    problems.extend(_broken_rules(folder))
+    if len(problems) or folder.card is None:
+        return None, tuple(problems)
+    shop = Shop(
+        root, folder.card, folder.models, folder.faults, folder.parts, folder.guides, folder.jobs,
+        pages, folder.data_files,
+    )  # fmt: skip
+    return shop, ()
+
+
+def _broken_rules(folder: Folder) -> Problems:
+    """What no single file can tell: references, serial ranges, graphs."""
+    problems = Problems()
+    references = References(folder)
+    for model in folder.models.values():
+        problems.extend(model_rules.broken(model, references))
+    for fault in folder.faults.values():
+        problems.extend(fault_rules.broken(fault, references))
+    for part in folder.parts.values():
+        problems.extend(part_rules.broken_part(part, references))
+    for guide in folder.guides.values():
+        problems.extend(part_rules.broken_guide(guide, references))
+    for job in folder.jobs.values():
+        problems.extend(job_rules.broken(job, references))
+    return problems

@@ -1,0 +1,207 @@
+"""Who belongs to whom: the cross-links of a shop, computed once and read by the pages.
+
+Everything comes back as ids in an order that depends on the records alone.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from kb.records import Fault, Finding, Job
+from kb.shop.shop import Shop
+from kb.shop.symptoms import Words, alike, words_of
+
+
+@dataclass(frozen=True)
+class PartUse:
+    """One fault that needs a part, or one block that contains it."""
+
+    model: str
+    block: str
+    fault: str | None
+    where: str | None = None
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """One job in which a fault was found."""
+
+    job: str
+    model: str
+    revisions: tuple[str, ...]
+    received: datetime.date
+    held: bool | None
+
+
+@dataclass(frozen=True)
+class SameSymptom:
+    """Another fault that is told by the same symptom."""
+
+    fault: str
+    symptom: str
+    other_symptom: str
+
+
+@dataclass(frozen=True)
+class Links:
+    """The cross-links of one shop."""
+
+    shop: Shop
+
+    def faults_of(self, model: str, *, revision: str | None = None, block: str | None = None) -> tuple[str, ...]:
+        """The faults on a model, narrowed to a revision, a block, or both."""
+        return tuple(
+            identifier
+            for identifier in self._by_model.get(model, ())
+            if (block is None or self.shop.faults[identifier].record.block == block)
+            and (revision is None or revision in self._revisions[identifier, model])
+        )
+
+    def revisions(self, fault: str, model: str) -> tuple[str, ...]:
+        """The revisions of `model` a fault is on."""
+        return self._revisions[fault, model]
+
+    def related(self, fault: str) -> tuple[str, ...]:
+        """The faults that this one names as related, or that name it."""
+        return tuple(sorted(self._related[fault]))
+
+    def part_uses(self, part: str) -> tuple[PartUse, ...]:
+        """Where a part is used: in blocks, and in the cure of faults."""
+        return tuple(self._part_uses[part])
+
+    def stands_in_for(self, part: str) -> tuple[str, ...]:
+        """The parts that name this one as a substitute."""
+        return tuple(
+            identifier
+            for identifier, located in self.shop.parts.items()
+            if any(substitute.part == part for substitute in located.record.substitutes)
+        )
+
+    def same_role(self, model: str, block: str) -> tuple[tuple[str, str], ...]:
+        """The blocks of other models that do the same job, as (model, block)."""
+        role = self.shop.facts[model].block(block).shared_role
+        return tuple(each for each in self._roles[role] if each[0] != model)
+
+    def guides_about(self, kind: str, identifier: str) -> tuple[str, ...]:
+        """The guides whose head names a record; `kind` is models, faults or parts."""
+        return tuple(
+            guide
+            for guide, located in self.shop.guides.items()
+            if identifier in getattr(located.record.head, kind)
+        )
+
+    def same_symptom_elsewhere(self, fault: str) -> tuple[SameSymptom, ...]:
+        """Faults of the same model that share a symptom but sit on other revisions only.
+
+        It is the trap this whole site exists for: the sibling's cure does not help here.
+        """
+        record = self.shop.faults[fault].record
+        candidates = {other for model in record.models for other in self._by_model.get(model, ())} - {fault}
+        return tuple(
+            match
+            for other in sorted(candidates)
+            if self._never_together(fault, other) and (match := self._shared_symptom(fault, other))
+        )
+
+    def sightings(self, fault: str) -> tuple[Sighting, ...]:
+        """The jobs in which a fault was found, newest first."""
+        return tuple(self._sightings[fault])
+
+    @cached_property
+    def newest_faults(self) -> tuple[str, ...]:
+        """All faults, the latest recorded first; those without a date come last."""
+        def key(identifier: str) -> tuple[int, str]:
+            recorded = self.shop.faults[identifier].record.recorded
+            return (-(recorded.toordinal() if recorded else 0), identifier)
+
+        return tuple(sorted(self.shop.faults, key=key))
+
+    def _never_together(self, fault: str, other: str) -> bool:
+        models = set(self.shop.faults[fault].record.models) & set(self.shop.faults[other].record.models)
+        return not any(
+            set(self._revisions[fault, model]) & set(self._revisions[other, model]) for model in models
+        )
+
+    def _shared_symptom(self, fault: str, other: str) -> SameSymptom | None:
+        for symptom, words in self._symptom_words[fault]:
+            for other_symptom, other_words in self._symptom_words[other]:
+                if alike(words, other_words):
+                    return SameSymptom(other, symptom, other_symptom)
+        return None
+
+    @cached_property
+    def _symptom_words(self) -> Mapping[str, tuple[tuple[str, Words], ...]]:
+        return {
+            identifier: tuple((symptom, words_of(symptom)) for symptom in located.record.symptoms)
+            for identifier, located in self.shop.faults.items()
+        }
+
+    @cached_property
+    def _by_model(self) -> Mapping[str, list[str]]:
+        found: dict[str, list[str]] = defaultdict(list)
+        for identifier in sorted(self.shop.faults, key=self._title):
+            for model in dict.fromkeys(self.shop.faults[identifier].record.models):
+                found[model].append(identifier)
+        return found
+
+    def _title(self, fault: str) -> tuple[str, str]:
+        return self.shop.faults[fault].record.title.lower(), fault
+
+    @cached_property
+    def _revisions(self) -> Mapping[tuple[str, str], tuple[str, ...]]:
+        def of(fault: Fault, model: str) -> tuple[str, ...]:
+            return self.shop.revisions_of_fault(fault, model)
+
+        return {
+            (identifier, model): of(located.record, model)
+            for identifier, located in self.shop.faults.items()
+            for model in located.record.models
+        }
+
+    @cached_property
+    def _related(self) -> Mapping[str, set[str]]:
+        found: dict[str, set[str]] = defaultdict(set)
+        for identifier, located in self.shop.faults.items():
+            for other in located.record.related:
+                found[identifier].add(other)
+                found[other].add(identifier)
+        return found
+
+    @cached_property
+    def _part_uses(self) -> Mapping[str, list[PartUse]]:
+        found: dict[str, list[PartUse]] = defaultdict(list)
+        for identifier, facts in self.shop.facts.items():
+            for block in facts.model.blocks:
+                for part in block.parts:
+                    found[part].append(PartUse(identifier, block.id, None))
+        for identifier, located in self.shop.faults.items():
+            for needed in located.record.parts:
+                for model in located.record.models:
+                    found[needed.part].append(PartUse(model, located.record.block, identifier, needed.where))
+        return found
+
+    @cached_property
+    def _roles(self) -> Mapping[str, list[tuple[str, str]]]:
+        found: dict[str, list[tuple[str, str]]] = defaultdict(list)
+        for identifier, facts in self.shop.facts.items():
+            for block in facts.model.blocks:
+                found[block.shared_role].append((identifier, block.id))
+        return found
+
+    @cached_property
+    def _sightings(self) -> Mapping[str, list[Sighting]]:
+        found: dict[str, list[Sighting]] = defaultdict(list)
+        for identifier, located in self.shop.jobs.items():
+            for finding in located.record.findings:
+                found[finding.fault].append(self._sighting(identifier, located.record, finding))
+        for sightings in found.values():
+            sightings.sort(key=lambda each: (-each.received.toordinal(), each.job))
+        return found
+
+    def _sighting(self, identifier: str, job: Job, finding: Finding) -> Sighting:
+        found = (job.revision,) if job.revision else self.shop.facts[job.model].revisions_for_serial(job.serial)
+        return Sighting(identifier, job.model, found, job.received, finding.held)

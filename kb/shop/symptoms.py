@@ -1,0 +1,37 @@
+"""When two symptoms say the same: a plain comparison of their telling words."""
+
+from __future__ import annotations
+
+import re
+
+Words = frozenset[str]
+
+_EMPTY_WORDS = frozenset(
+    "a an the is are was be been it its this that of on in at to for with from by and or as when while "
+    "after before but so if then than very only just all any some there does do did has have had".split()
+)
+_SAME_ENOUGH = 0.5
+
+
+def words_of(symptom: str) -> Words:
+    """The telling words of a symptom, roughly stemmed: `clock stops` and `clock stopped` are equal."""
+    found = re.findall(r"[a-z0-9]+", symptom.lower().replace("n't", " not"))
+    return frozenset(stem(word) for word in found if word not in _EMPTY_WORDS)
+
+
+def stem(word: str) -> str:
+    """A word without its commonest English endings, never shorter than three letters."""
+    for ending in ("ings", "ing", "edly", "ed", "es", "s", "ly"):
+        base = word.removesuffix(ending)
+        if base != word and len(base) >= 3:
+            if len(base) > 3 and base[-1] == base[-2] and base[-1] not in "lsz":
+                base = base[:-1]
+            return base.removesuffix("e") if len(base) > 3 else base
+    return word.removesuffix("e") if len(word) > 3 else word
+
+
+def alike(first: Words, second: Words) -> bool:
+    """Whether two symptoms share at least half of the words that either of them has."""
+    if not first or not second:
+        return False
+    return len(first & second) / len(first | second) >= _SAME_ENOUGH
