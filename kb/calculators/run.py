@@ -1,0 +1,49 @@
+"""Runs one calculator on what a person wrote.
+
+The only place where a formula without a finite answer becomes advice; it must not swallow anything else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kb.calculators.base import Calculation, CalculationError, Calculator, InputProblem
+from kb.calculators.reading import read
+from kb.calculators.registry import CALCULATORS
+from kb.formulas import FormulaError
+from kb.problems import did_you_mean
+
+
+def calculate(name: str, inputs: Mapping[str, str]) -> Calculation:
+    """The calculation `name` for `inputs`, each written as at the bench: `33k`, `10 ms`.
+
+    Raises CalculationError with all the problems found; never returns a result that isn't finite.
+    """
+    if name not in CALCULATORS:
+        raise CalculationError(
+            InputProblem(None, f'there is no calculator "{name}"', did_you_mean(name, CALCULATORS))
+        )
+    return run(CALCULATORS[name], inputs)
+
+
+def run(calculator: Calculator, inputs: Mapping[str, str]) -> Calculation:
+    """As `calculate`, for a calculator in hand."""
+    given = read(calculator, inputs)
+    try:
+        worked = calculator.function(given)
+    except FormulaError as error:
+        advice = "check the values for a slipped prefix"
+        raise CalculationError(InputProblem(None, str(error), advice)) from error
+    return Calculation(
+        calculator=calculator.name,
+        title=calculator.title,
+        inputs=given.shown() + worked.also_used,
+        solved_for=given.solved_for,
+        results=worked.results,
+        formulas=worked.formulas,
+        limits=worked.limits,
+        notes=worked.notes,
+        sources=worked.sources,
+        tables=worked.tables,
+        figure=worked.figure,
+    )

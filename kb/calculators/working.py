@@ -1,0 +1,78 @@
+"""The small steps every calculator takes: a band from its corners, a result, a formula on the page.
+
+What is computed and what is shown come from one Expression; no calculator formats MathML itself.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping
+
+from kb.calculators.base import (
+    WORDS,
+    Calculator,
+    Cell,
+    Result,
+    ShownFormula,
+    Value,
+)
+from kb.formulas import Expression
+from kb.quantities import show
+
+Band = tuple[float, float]
+
+
+def corners(formula: Expression, values: Mapping[str, float], bands: Mapping[str, Band]) -> Band:
+    """The least and greatest result when each name in `bands` lies anywhere in its band.
+
+    Exact for formulas that rise or fall steadily in each name, as all timing formulas here do.
+    """
+    names = [name for name in formula.names if name in bands]
+    found = [
+        formula.evaluate({**values, **dict(zip(names, corner, strict=True))})
+        for corner in itertools.product(*(bands[name] for name in names))
+    ]
+    return min(found), max(found)
+
+
+def shown(value: Value, dimension: str) -> str:
+    """A value as a page prints it."""
+    if isinstance(value, str) or dimension in WORDS:
+        return str(value)
+    return f"{value:d}" if isinstance(value, int) else show(value, dimension)
+
+
+def result(
+    calculator: Calculator, key: str, value: Value, band: Band | None = None, dimension: str = ""
+) -> Result:
+    """One of the results `calculator` declares, with a band unless it has no width."""
+    spec = calculator.result(key)
+    kind = dimension or spec.dimension
+    if band is None or band[0] == band[1]:
+        return Result(key, spec.label, value, kind, shown(value, kind))
+    low, high = band
+    between = f"{shown(low, kind)} to {shown(high, kind)}"
+    return Result(key, spec.label, value, kind, shown(value, kind), low, high, between)
+
+
+def formula(
+    name: str,
+    left: str,
+    expression: Expression,
+    *,
+    symbols: Mapping[str, str],
+    numbers: Mapping[str, str],
+    answer: str,
+) -> ShownFormula:
+    """`left = expression`, once in symbols and once with `numbers` put in and the `answer` at the end."""
+    return ShownFormula(
+        name=name,
+        text=f"{left} = {expression.to_text()}",
+        mathml=expression.to_mathml(symbols, left),
+        with_numbers=expression.to_mathml(symbols, left, numbers, answer),
+    )
+
+
+def cell(value: Value | None, dimension: str) -> Cell:
+    """One cell of a table; an absent value is shown as a dash."""
+    return Cell(value, "–" if value is None else shown(value, dimension))
