@@ -27,7 +27,7 @@ install() { # the package's name is the same everywhere, which is why there is n
     fi
 }
 
-if ! sh "$here/find_chromium.sh" >/dev/null; then
+if ! sh "$here/find_chromium.sh" >/dev/null 2>&1; then
     if [ -z "${CHROMIUM:-}" ] && may_install; then
         echo "No browser found; installing Chromium." >&2
         install chromium >&2
