@@ -42,7 +42,8 @@ def difference_to_si(number: Decimal, unit: Unit) -> Decimal:
 @cache
 def registry() -> pint.UnitRegistry[Any]:
     """Return the one registry, built from `units.txt` alone at first use."""
-    from pint import UnitRegistry  # here because the import takes longer than the rest of this package together
+    # Imported here because it takes longer than the rest of this package together.
+    from pint import UnitRegistry  # noqa: PLC0415
 
     lines = resources.files("kb.quantities").joinpath("units.txt").read_text(encoding="utf-8").splitlines()
     return UnitRegistry(lines, on_redefinition="raise", non_int_type=Decimal)

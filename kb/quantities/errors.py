@@ -6,6 +6,8 @@ a control character or a screenful of pasted text into a message.
 
 from __future__ import annotations
 
+import unicodedata
+
 LONGEST_QUOTE = 40
 
 
@@ -32,4 +34,6 @@ def quoted(text: str) -> str:
 def _visible(character: str) -> str:
     if character.isprintable():
         return character
+    if unicodedata.category(character) == "Zs":
+        return " "
     return character.encode("unicode_escape").decode("ascii")

@@ -18,15 +18,13 @@ LARGEST_EXPONENT = 30
 DIGITS = r"(?:(?:0|[1-9][0-9]*)(?:\.[0-9]+)?|\.[0-9]+)"
 UNSIGNED = DIGITS + r"(?:[eE][+-]?[0-9]+)?"
 _NUMBER = re.compile(rf"[+-]?{UNSIGNED}")
-_REST_OF_NUMBER = re.compile(r"\s*[.,_'’]?\s*[0-9]")
+_REST_OF_NUMBER = re.compile(r"\s*[.,_'’]?\s*[0-9]|\.")
 
-# The two micro signs, the two ohm signs, the typographic minus and the blanks that word processors insert.
+# Two micro signs and two ohm signs, of which one each is kept, the typographic minus and the blanks that word processors insert.
 _LOOKALIKES = str.maketrans(
     {
-        "\u00b5": "u",
-        "\u03bc": "u",
-        "\u2126": "ohm",
-        "\u03a9": "ohm",
+        "\u03bc": "\u00b5",
+        "\u2126": "\u03a9",
         "\u2103": "°C",
         "\u2212": "-",
         "\u00a0": " ",
@@ -37,13 +35,13 @@ _LOOKALIKES = str.maketrans(
 )
 
 
-def tidied(text: str) -> str:
-    """Return `text` with look-alike characters replaced and blanks trimmed; refuse what is no quantity at sight."""
+def tidied(text: str, example: str) -> str:
+    """Return `text` with look-alike characters replaced and blanks trimmed; refuse what is none at sight."""
     if len(text) > LONGEST_TEXT:
-        raise QuantityError(f"{quoted(text)} is too long for a quantity", 'write for example "10 ms"')
+        raise QuantityError(f"{quoted(text)} is too long for a quantity", f'write for example "{example}"')
     clean = text.translate(_LOOKALIKES).strip(" \r\n")
     if not clean:
-        raise QuantityError("the text is empty", 'write for example "10 ms"')
+        raise QuantityError("the text is empty", f'write for example "{example}"')
     if not clean.isprintable():
         raise QuantityError(f"{quoted(text)} contains a control character", "write it again on one line")
     if any(character.isdigit() and not character.isascii() and character not in "²³¹" for character in clean):
@@ -79,28 +77,36 @@ def is_number(text: str) -> bool:
     return _NUMBER.fullmatch(text) is not None
 
 
-def refuse_broken_number(text: str) -> None:
+def refuse_broken_number(text: str, example: str) -> None:
     """Raise the QuantityError that explains why tidied `text` does not start with a number, if that is so."""
     if split_number(text) is not None:
         return
+    grouped = _COMMA_AND_THREE.match(text)
+    if grouped:
+        rest = text[grouped.end() :]
+        thousands, decimals = (quoted(grouped[1] + mark + grouped[2] + rest) for mark in ("", "."))
+        what = f"{quoted(text)} has a comma that may part thousands or decimals"
+        raise QuantityError(what, f"write {thousands} or {decimals}")
     for pattern, what, right in _BROKEN:
         found = pattern.match(text)
         if found:
             fixed = found.expand(right) + text[found.end() :]
             raise QuantityError(f"{quoted(text)} has {what}", f"write {quoted(fixed)}")
     if re.match(r"[+-]?[0-9.]", text):
-        raise QuantityError(f"{quoted(text)} does not start with a plain number", 'write for example "10 ms"')
-    raise QuantityError(f"{quoted(text)} has no number", 'write a number and a unit, for example "10 ms"')
+        raise QuantityError(
+            f"{quoted(text)} does not start with a plain number", f'write for example "{example}"'
+        )
+    raise QuantityError(f"{quoted(text)} has no number", f'write for example "{example}"')
 
 
+_COMMA_AND_THREE = re.compile(r"([+-]?[1-9][0-9]{0,2}),([0-9]{3})(?![0-9.,])")
 _BROKEN = tuple(
     (re.compile(pattern), what, right)
     for pattern, what, right in (
-        (r"([+-]?[0-9]{1,3}),([0-9]{3})(?![0-9.,])", "a comma that may part thousands or decimals", r"\1.\2"),
+        (r"([+-]?[0-9]+)_([0-9_]+)", "an underscore in the number", r"\1\2"),
         (r"([+-]?[0-9]+),([0-9]+)(?![0-9.,])", "a decimal comma", r"\1.\2"),
         (r"([+-]?[0-9]{1,3})[,'’_ ]([0-9]{3})[,'’_ ]([0-9]{3})(?![0-9])", "thousands separators", r"\1\2\3"),
         (r"([+-]?[0-9]{1,3})[,'’_ ]([0-9]{3})(?![0-9])", "a thousands separator", r"\1\2"),
-        (r"([+-]?[0-9]+)_([0-9]+)(?![0-9_])", "an underscore in the number", r"\1\2"),
         (r"([+-]?)0+(?=[0-9])", "leading zeros", r"\1"),
         (r"([+-]?[0-9]+)\.(?![0-9])", "a decimal point without digits after it", r"\1"),
         (r"([+-])\s+(?=[0-9.])", "a blank after the sign", r"\1"),

@@ -21,7 +21,7 @@ _PERCENT = {"B": "0.1", "C": "0.25", "D": "0.5", "F": "1", "G": "2", "J": "5", "
 _PICOFARAD = {"B": "0.1", "C": "0.25", "D": "0.5"}
 _TEN_PICOFARAD = Decimal("10e-12")
 
-_LETTER = "[RkKMGLpnumFV]"
+_LETTER = "[RkKMGLpnuµmFV]"
 _WHOLE = "(?:0|[1-9][0-9]*)"
 _CODE = re.compile(rf"({_WHOLE}?)({_LETTER})([0-9]+)([A-Z]?)")
 _BARE = re.compile(rf"({_WHOLE})({_LETTER})([A-Z])")
@@ -51,7 +51,9 @@ def read_marking(text: str) -> list[Marking]:
     return []
 
 
-def _readings(text: str, number: str, letter: str, last: str, letters: dict[str, dict[str, int]]) -> list[Marking]:
+def _readings(
+    text: str, number: str, letter: str, last: str, letters: dict[str, dict[str, int]]
+) -> list[Marking]:
     return [
         Marking(value, dimension, _tolerance(text, last, value, dimension))
         for dimension, powers in letters.items()

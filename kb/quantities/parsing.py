@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import dataclass
 
-from kb.quantities.complaints import ambiguous, missing_or_unknown, wrong_dimension
+from kb.quantities.complaints import ambiguous, example_for, missing_or_unknown, wrong_dimension
 from kb.quantities.dimensions import dimension_named
 from kb.quantities.errors import QuantityError, quoted
-from kb.quantities.grammar import tidied
+from kb.quantities.grammar import is_number, tidied
 from kb.quantities.quantity import Quantity
 from kb.quantities.readings import Reading, read_all
 from kb.quantities.showing import format_tolerance
 from kb.quantities.tolerance import Split, Tolerance, split_tolerance
 
-Choice = Callable[[str], Reading]
-
-# A percentage of these would depend on where the scale has its zero, or be mistaken for a difference in points.
+# A percentage of these would depend on where the scale has its zero, or be taken for percentage points.
 _WITHOUT_RELATIVE_TOLERANCE = {"temperature": "20 °C to 30 °C", "ratio": "45 % to 55 %"}
 
 
@@ -25,52 +23,36 @@ def parse_quantity(text: str, dimension: str) -> Quantity:
     Raises QuantityError for anything else, ValueError for a dimension that does not exist.
     """
     dimension_named(dimension)
-    return _parse(text, choice_of(dimension))
+    return _parse(text, Expected(dimension))
 
 
 def parse_any_quantity(text: str) -> Quantity:
     """Read `text` as a quantity whose unit tells the dimension; QuantityError when it tells none, or two."""
-    return _parse(text, choose_any)
+    return _parse(text, Expected(None))
 
 
-def choice_of(dimension: str) -> Choice:
-    """Return how to pick the reading of a text that must be of `dimension`."""
+@dataclass(frozen=True)
+class Expected:
+    """The dimension a text must have; None for any, so long as the text tells which."""
 
-    def choose(text: str) -> Reading:
+    dimension: str | None
+
+    @property
+    def example(self) -> str:
+        """A text that would do."""
+        return example_for(self.dimension)
+
+    def read(self, text: str) -> Reading:
+        """Return the one reading of tidied `text` that is meant, or raise QuantityError."""
         readings = read_all(text)
+        if not readings:
+            raise missing_or_unknown(text, self.dimension)
+        if self.dimension is None:
+            return _only_one(text, readings)
         for reading in readings:
-            if reading.dimension == dimension:
+            if reading.dimension == self.dimension:
                 return reading
-        if readings:
-            raise wrong_dimension(text, readings[-1], dimension)
-        raise missing_or_unknown(text, dimension)
-
-    return choose
-
-
-def choose_any(text: str) -> Reading:
-    """Pick the one reading of a text of any dimension: a plain number is a count, and "1 m" is a metre."""
-    readings = {reading.dimension: reading for reading in read_all(text)}
-    if {"number", "ratio"} <= readings.keys():
-        return readings["number"]
-    if {"length", "capacitance"} == readings.keys():
-        return readings["length"]
-    if len(readings) > 1 or (readings and text.endswith(" C")):
-        raise ambiguous(text)
-    if readings:
-        return next(iter(readings.values()))
-    raise missing_or_unknown(text, None)
-
-
-def _parse(text: str, choose: Choice) -> Quantity:
-    clean = tidied(text)
-    split = split_tolerance(clean)
-    reading = choose(split.head)
-    if split.absolute:
-        raise _absolute_tolerance(clean, split, reading, choose)
-    tolerance = tolerance_of(clean, split, reading)
-    minus, plus = (float(tolerance.minus), float(tolerance.plus)) if tolerance else (0.0, 0.0)
-    return Quantity(float(reading.value) + 0.0, reading.dimension, minus, plus, text.strip())
+        raise wrong_dimension(text, readings[-1], self.dimension)
 
 
 def tolerance_of(clean: str, split: Split, reading: Reading) -> Tolerance | None:
@@ -78,19 +60,62 @@ def tolerance_of(clean: str, split: Split, reading: Reading) -> Tolerance | None
     if split.relative is None:
         return reading.tolerance
     if reading.tolerance is not None:
-        raise QuantityError(f"{quoted(clean)} gives the tolerance twice", "leave out the letter or the percentage")
-    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE:
         raise QuantityError(
-            f"{quoted(clean)} puts a relative tolerance on {dimension_named(reading.dimension).phrase}",
-            f'write both limits, for example "{_WITHOUT_RELATIVE_TOLERANCE[reading.dimension]}"',
+            f"{quoted(clean)} gives the tolerance twice", "leave out the letter or the percentage"
         )
+    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE:
+        what = f"{quoted(clean)} puts a relative tolerance on {dimension_named(reading.dimension).phrase}"
+        raise QuantityError(what, _both_limits(reading.dimension))
     return split.relative
 
 
-def _absolute_tolerance(clean: str, split: Split, reading: Reading, choose: Choice) -> QuantityError:
-    amount = choose(split.absolute)
+def refuse_unitless_tolerance(clean: str, split: Split, dimension: str) -> None:
+    """Raise QuantityError for "5 V ±5", which may mean 5 % or 5 V; plain numbers need no unit."""
+    if is_number(split.absolute) and dimension not in {"number", "ratio"}:
+        raise QuantityError(
+            f"the tolerance in {quoted(clean)} has no unit",
+            f"write {quoted(f'{split.head} ±{split.absolute} %')}",
+        )
+
+
+def _parse(text: str, expected: Expected) -> Quantity:
+    clean = tidied(text, expected.example)
+    split = split_tolerance(clean)
+    reading = expected.read(split.head)
+    if split.absolute:
+        raise _absolute_tolerance(clean, split, reading)
+    tolerance = tolerance_of(clean, split, reading)
+    minus, plus = (float(tolerance.minus), float(tolerance.plus)) if tolerance else (0.0, 0.0)
+    return Quantity(float(reading.value) + 0.0, reading.dimension, minus, plus, text.strip())
+
+
+def _only_one(text: str, readings: list[Reading]) -> Reading:
+    """Pick the reading of a text of any dimension: a plain number is a count, "1 m" a metre, "47K" a code."""
+    by_dimension = {reading.dimension: reading for reading in readings}
+    for both, meant in (({"number", "ratio"}, "number"), ({"length", "capacitance"}, "length")):
+        if both == by_dimension.keys():
+            return by_dimension[meant]
+    if {"temperature", "resistance"} == by_dimension.keys() and " " not in text:
+        return by_dimension["resistance"]
+    if len(by_dimension) > 1 or text.rstrip("C").rstrip(" ")[-1:].isdigit() and text.endswith("C"):
+        raise ambiguous(text)
+    return readings[0]
+
+
+def _absolute_tolerance(clean: str, split: Split, reading: Reading) -> QuantityError:
+    """Return the error for "5 V ±0.25 V", which a span takes and a quantity does not."""
+    refuse_unitless_tolerance(clean, split, reading.dimension)
     what = f"the tolerance in {quoted(clean)} is not in %"
-    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE or not 0 < amount.value <= abs(reading.value):
-        return QuantityError(what, 'write it in %, for example "±5 %"')
+    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE:
+        return QuantityError(what, _both_limits(reading.dimension))
+    amount = Expected(reading.dimension).read(split.absolute)
+    if not 0 < amount.value <= abs(reading.value):
+        return QuantityError(what, f"write {quoted(f'{split.head} ±5 %')} or the like")
     fraction = float(amount.value / abs(reading.value))
     return QuantityError(what, f"write {quoted(f'{split.head} {format_tolerance(fraction, fraction)}')}")
+
+
+def _both_limits(dimension: str) -> str:
+    return (
+        f'give both limits where a range is asked for, for example "{_WITHOUT_RELATIVE_TOLERANCE[dimension]}"'
+    )

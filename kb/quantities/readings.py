@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from kb.quantities.conversion import to_si
 from kb.quantities.grammar import UNSIGNED, is_number, number_of, split_number
@@ -16,12 +17,14 @@ from kb.quantities.marking import read_marking
 from kb.quantities.spellings import BARE_LETTERS, UNITS, Unit
 from kb.quantities.tolerance import Tolerance
 
-_PART = re.compile(rf"({UNSIGNED})\s*(days?|years?|min|h|s)(?![A-Za-z])\s*")
+_PART = rf"({UNSIGNED})\s*(days?|years?|min|h|s)(?![A-Za-z])"
+_PARTS = re.compile(_PART)
+_LONG_TIME = re.compile(rf"([+-]?)({_PART}(?:\s*{_PART})+)")
 
 
 @dataclass(frozen=True)
 class Reading:
-    """One meaning of a text: value in SI, dimension, the tolerance of a marking code, the unit if one was written."""
+    """One meaning of a text: value in SI, dimension, a code's tolerance, the unit if one was written."""
 
     value: Decimal
     dimension: str
@@ -65,15 +68,14 @@ def _with_unit(text: str) -> list[Reading]:
 
 
 def _long_time(text: str) -> list[Reading]:
-    """Read "4 min 10 s": units that grow smaller, each amount below one of the unit before."""
-    sign = Decimal(-1) if text.startswith("-") else Decimal(1)
-    total, at, before = Decimal(0), int(text[0] in "+-"), None
-    while at < len(text):
-        part = _PART.match(text, at)
-        if part is None:
+    """Read "4 min 10 s": units that grow smaller, each amount below one of the unit before it."""
+    found = _LONG_TIME.fullmatch(text)
+    if found is None:
+        return []
+    parts = [(number_of(part[1]), UNITS[part[2]]) for part in _PARTS.finditer(found[2])]
+    for (_, larger), (amount, smaller) in pairwise(parts):
+        whole = to_si(Decimal(1), larger)
+        if to_si(Decimal(1), smaller) >= whole or to_si(amount, smaller) >= whole:
             return []
-        seconds, one = to_si(number_of(part[1]), UNITS[part[2]]), to_si(Decimal(1), UNITS[part[2]])
-        if before is not None and (one >= before or seconds >= before):
-            return []
-        total, at, before = total + seconds, part.end(), one
-    return [Reading(sign * total, "time")] if _PART.match(text, int(text[0] in "+-")).end() < len(text) else []
+    seconds = sum((to_si(*part) for part in parts), Decimal(0))
+    return [Reading(-seconds if found[1] == "-" else seconds, "time")]

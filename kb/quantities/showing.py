@@ -75,8 +75,8 @@ def _physical(exact: Decimal, dimension: str, digits: int) -> str:
         return _engineering(_rounded(exact / _HOUR_S, digits), "Ah", "m-")
     unit, prefixes = _ENGINEERING[dimension]
     rounded = _rounded(exact * 1000 if dimension == "mass" else exact, digits)
-    if dimension == "capacitance" and abs(rounded) < _TENTH_OF_A_FARAD:
-        prefixes = prefixes.removesuffix("-")
+    if dimension == "capacitance":
+        prefixes = prefixes.strip("-") if abs(rounded) < _TENTH_OF_A_FARAD else "-"
     return _engineering(rounded, unit, prefixes)
 
 

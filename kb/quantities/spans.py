@@ -13,7 +13,7 @@ from kb.quantities.conversion import difference_to_si
 from kb.quantities.dimensions import dimension_named
 from kb.quantities.errors import QuantityError, quoted
 from kb.quantities.grammar import is_number, number_of, split_number, tidied
-from kb.quantities.parsing import Choice, choice_of, choose_any, tolerance_of
+from kb.quantities.parsing import Expected, refuse_unitless_tolerance, tolerance_of
 from kb.quantities.quantity import Span
 from kb.quantities.readings import Reading, unit_text
 from kb.quantities.tolerance import Split, split_tolerance
@@ -29,28 +29,30 @@ def parse_span(text: str, dimension: str) -> Span:
     Raises QuantityError for anything else, ValueError for a dimension that does not exist.
     """
     dimension_named(dimension)
-    return _parse(text, choice_of(dimension))
+    return _parse(text, Expected(dimension))
 
 
 def parse_any_span(text: str) -> Span:
     """Read `text` as a span whose unit tells the dimension; QuantityError when it tells none, or two."""
-    return _parse(text, choose_any)
+    return _parse(text, Expected(None))
 
 
-def _parse(text: str, choose: Choice) -> Span:
-    clean = tidied(text)
+def _parse(text: str, expected: Expected) -> Span:
+    clean = tidied(text, expected.example)
     limit = _LIMIT.fullmatch(clean)
     if limit:
-        return _limited(text, limit[1], _exact(limit[2], choose))
+        return _limited(text, limit[1], _exact(limit[2], expected))
     ends = _TO.split(clean)
     if len(ends) > 2:
         raise QuantityError(f"{quoted(clean)} has more than two ends", 'write for example "4.75 V to 5.25 V"')
     if len(ends) == 2:
-        return _between(text, clean, ends[0], ends[1], choose)
+        return _between(text, clean, ends[0], ends[1], expected)
     dashed = _DASH.split(clean)
     if len(dashed) == 2:
-        raise QuantityError(f"{quoted(clean)} has a dash between its ends", f"write {quoted(' to '.join(dashed))}")
-    return _around(text, clean, choose)
+        raise QuantityError(
+            f"{quoted(clean)} has a dash between its ends", f"write {quoted(' to '.join(dashed))}"
+        )
+    return _around(text, clean, expected)
 
 
 def _limited(text: str, sign: str, end: Reading) -> Span:
@@ -59,10 +61,10 @@ def _limited(text: str, sign: str, end: Reading) -> Span:
     return Span(low, high, end.dimension, text.strip())
 
 
-def _between(text: str, clean: str, low_text: str, high_text: str, choose: Choice) -> Span:
-    high = _exact(high_text, choose)
+def _between(text: str, clean: str, low_text: str, high_text: str, expected: Expected) -> Span:
+    high = _exact(high_text, expected)
     low_text = _with_unit_of(low_text, high_text)
-    low = _exact(low_text, choose)
+    low = _low_end(low_text, high, expected)
     if low.dimension != high.dimension:
         phrases = [dimension_named(end.dimension).phrase for end in (low, high)]
         raise QuantityError(
@@ -70,16 +72,17 @@ def _between(text: str, clean: str, low_text: str, high_text: str, choose: Choic
         )
     if low.value > high.value:
         raise QuantityError(
-            f"the low end of {quoted(clean)} is above its high end", f"write {quoted(f'{high_text} to {low_text}')}"
+            f"the low end of {quoted(clean)} is above its high end",
+            f"write {quoted(f'{high_text} to {low_text}')}",
         )
     return Span(float(low.value) + 0.0, float(high.value) + 0.0, low.dimension, text.strip())
 
 
-def _around(text: str, clean: str, choose: Choice) -> Span:
+def _around(text: str, clean: str, expected: Expected) -> Span:
     split = split_tolerance(clean)
     if split.absolute:
-        return _within(text, split, choose)
-    reading = choose(split.head)
+        return _within(text, clean, split, expected)
+    reading = expected.read(split.head)
     tolerance = tolerance_of(clean, split, reading)
     ends = [reading.value]
     if tolerance:
@@ -87,11 +90,14 @@ def _around(text: str, clean: str, choose: Choice) -> Span:
     return Span(float(min(ends)) + 0.0, float(max(ends)) + 0.0, reading.dimension, text.strip())
 
 
-def _within(text: str, split: Split, choose: Choice) -> Span:
-    middle = choose(_with_unit_of(split.head, split.absolute))
+def _within(text: str, clean: str, split: Split, expected: Expected) -> Span:
+    middle = expected.read(_with_unit_of(split.head, split.absolute))
     if middle.tolerance is not None:
-        raise QuantityError(f"{quoted(text)} gives the tolerance twice", "leave out the letter or the amount")
-    amount = _difference(choose(split.absolute), split.absolute)
+        raise QuantityError(
+            f"{quoted(clean)} gives the tolerance twice", "leave out the letter or the amount"
+        )
+    refuse_unitless_tolerance(clean, split, middle.dimension)
+    amount = _difference(expected.read(split.absolute), split.absolute)
     return Span(
         float(middle.value - amount) + 0.0, float(middle.value + amount) + 0.0, middle.dimension, text.strip()
     )
@@ -104,10 +110,10 @@ def _difference(reading: Reading, text: str) -> Decimal:
     return difference_to_si(number_of(number[0]), reading.unit)
 
 
-def _exact(text: str, choose: Choice) -> Reading:
+def _exact(text: str, expected: Expected) -> Reading:
     """Read an end of a span, which takes no tolerance of its own."""
     split = split_tolerance(text)
-    reading = choose(split.head)
+    reading = expected.read(split.head)
     if split.relative or split.absolute or reading.tolerance:
         raise QuantityError(f"the limit {quoted(text)} has a tolerance", f"write {quoted(split.head)}")
     return reading
@@ -117,3 +123,10 @@ def _with_unit_of(bare: str, other: str) -> str:
     """Return `bare` with the unit of `other`, where it has none and `other` has one."""
     unit = unit_text(other)
     return f"{bare} {unit}" if unit and is_number(bare) else bare
+
+
+def _low_end(text: str, high: Reading, expected: Expected) -> Reading:
+    """Read the low end; the 0 of "0 to 10k" needs no multiplier, since nought is nought of any of them."""
+    if high.unit is None and is_number(text) and not number_of(text):
+        return Reading(Decimal(0), high.dimension)
+    return _exact(text, expected)

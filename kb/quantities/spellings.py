@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-_PREFIXES = {"p": "pico", "n": "nano", "u": "micro", "m": "milli", "": "", "k": "kilo", "M": "mega", "G": "giga"}
+_PREFIXES = {"p": "pico", "n": "nano", "u": "micro", "µ": "micro", "m": "milli", "-": ""}
+_PREFIXES |= {"k": "kilo", "M": "mega", "G": "giga"}
 
 
 @dataclass(frozen=True)
@@ -22,19 +23,20 @@ class Unit:
 
 # spelling of the unit, its name in units.txt, dimension, and the prefixes taken ("-" stands for none)
 _PREFIXED = (
-    ("ohm", "ohm", "resistance", "um-kMG"),
-    ("F", "farad", "capacitance", "pnum-"),
-    ("H", "henry", "inductance", "num-"),
-    ("V", "volt", "voltage", "num-k"),
-    ("A", "ampere", "current", "pnum-"),
-    ("W", "watt", "power", "num-k"),
-    ("J", "joule", "energy", "num-k"),
-    ("s", "second", "time", "pnum-"),
-    ("Hz", "hertz", "frequency", "um-kMG"),
-    ("C", "coulomb", "charge", "pnum-"),
-    ("Ah", "ampere_hour", "charge", "um-"),
-    ("m", "meter", "length", "um-"),
-    ("g", "gram", "mass", "um-k"),
+    ("ohm", "ohm", "resistance", "uµm-kMG"),
+    ("Ω", "ohm", "resistance", "uµm-kMG"),
+    ("F", "farad", "capacitance", "pnuµm-"),
+    ("H", "henry", "inductance", "nuµm-"),
+    ("V", "volt", "voltage", "nuµm-k"),
+    ("A", "ampere", "current", "pnuµm-"),
+    ("W", "watt", "power", "nuµm-k"),
+    ("J", "joule", "energy", "nuµm-k"),
+    ("s", "second", "time", "pnuµm-"),
+    ("Hz", "hertz", "frequency", "uµm-kMG"),
+    ("C", "coulomb", "charge", "pnuµm-"),
+    ("Ah", "ampere_hour", "charge", "uµm-"),
+    ("m", "meter", "length", "uµm-"),
+    ("g", "gram", "mass", "uµm-k"),
 )
 _SINGLE = (
     Unit("min", "time", "minute"),
@@ -59,7 +61,7 @@ _SINGLE = (
 
 def _prefixed() -> list[Unit]:
     return [
-        Unit(letter.strip("-") + spelling, dimension, _PREFIXES[letter.strip("-")] + name)
+        Unit(letter.strip("-") + spelling, dimension, _PREFIXES[letter] + name)
         for spelling, name, dimension, letters in _PREFIXED
         for letter in letters
     ]
@@ -71,7 +73,7 @@ UNITS: dict[str, Unit] = {unit.spelling: unit for unit in (*_prefixed(), *_SINGL
 # so are V ("3V3") and the letter alone after a number ("4.7 k"). L for milliohm is taken inside a code only.
 BARE_LETTERS: dict[str, dict[str, int]] = {
     "resistance": {"R": 0, "k": 3, "K": 3, "M": 6, "G": 9},
-    "capacitance": {"p": -12, "n": -9, "u": -6, "m": -3},
+    "capacitance": {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3},
 }
 CODE_LETTERS: dict[str, dict[str, int]] = {
     "resistance": {**BARE_LETTERS["resistance"], "L": -3},

@@ -34,11 +34,13 @@ class Tolerance:
         """Return this tolerance, or raise QuantityError when it is wider than a tolerance can be."""
         if self.minus > LARGEST_MINUS:
             raise QuantityError(
-                f"the tolerance in {quoted(text)} goes below -100 %", 'write a smaller one, for example "±20 %"'
+                f"the tolerance in {quoted(text)} goes below -100 %",
+                'write a smaller one, for example "±20 %"',
             )
         if self.plus > LARGEST_PLUS:
             raise QuantityError(
-                f"the tolerance in {quoted(text)} goes above +200 %", 'write a smaller one, for example "-20/+80 %"'
+                f"the tolerance in {quoted(text)} goes above +200 %",
+                'write a smaller one, for example "-20/+80 %"',
             )
         return self
 
@@ -63,14 +65,17 @@ def split_tolerance(text: str) -> Split:
     unmarked = _UNMARKED.fullmatch(text)
     if unmarked:
         raise QuantityError(
-            f"{quoted(text)} has a tolerance without a sign", f"write {quoted(f'{unmarked[1]} ±{unmarked[2]}')}"
+            f"{quoted(text)} has a tolerance without a sign",
+            f"write {quoted(f'{unmarked[1]} ±{unmarked[2]}')}",
         )
     return Split(text)
 
 
 def _symmetric(text: str, head: str, amount: str) -> Split:
     if not head:
-        raise QuantityError(f"{quoted(text)} has a tolerance but no value", 'write for example "4.7 kohm ±5 %"')
+        raise QuantityError(
+            f"{quoted(text)} has a tolerance but no value", 'write for example "4.7 kohm ±5 %"'
+        )
     if amount[:1] not in set("0123456789."):
         raise _malformed(text, head)
     found = _AMOUNT.fullmatch(amount)
@@ -91,4 +96,6 @@ def _two_sided(text: str, found: re.Match[str]) -> Tolerance:
 
 
 def _malformed(text: str, head: str) -> QuantityError:
-    return QuantityError(f"the tolerance in {quoted(text)} cannot be read", f"write {quoted(head + ' ±5 %')} or the like")
+    return QuantityError(
+        f"the tolerance in {quoted(text)} cannot be read", f"write {quoted(head + ' ±5 %')} or the like"
+    )
