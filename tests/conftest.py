@@ -1,10 +1,15 @@
-"""Where things lie in the repository, for every test that needs a real file of it."""
+"""What every test shares: where things lie in the repository, and patience with slow machines."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+# A slow or busy machine is no fault of the code under test.
+settings.register_profile("halfsplit", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("halfsplit")
 
 
 @pytest.fixture(scope="session")
