@@ -59,6 +59,9 @@ class FigureSpec:
                 raise ValueError(f"{item.label!r} has {len(item.x)} x values and {len(item.y)} y values")
             if not all(math.isfinite(value) for value in (*item.x, *item.y)):
                 raise ValueError(f"{item.label!r} holds a value that can't be drawn")
+            for axis, values in ((self.x, item.x), (self.y, item.y)):
+                if axis.is_log and min(values, default=1.0) <= 0:
+                    raise ValueError(f"{item.label!r} is not above zero on a logarithmic axis")
 
     def as_json(self) -> str:
         """The same text for the same figure, always."""
