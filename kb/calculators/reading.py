@@ -210,7 +210,8 @@ class _Reader:
             return
         advice = _group_advice(group)
         if len(present) == len(group):
-            self.say(None, f"{_listed(group)} are all given, so there is nothing to solve for", advice)
+            count = "both" if len(group) == 2 else "all"
+            self.say(None, f"{_listed(group)} are {count} given, so there is nothing to solve for", advice)
         else:
             absent = [key for key in group if key not in present]
             self.say(None, f"{_listed(absent)} {'are' if len(absent) > 1 else 'is'} missing", advice)

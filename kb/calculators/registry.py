@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-from kb.calculators import preferred_value, tempo
+from kb.calculators import discharge, preferred_value, rc, tempo
 from kb.calculators.base import Calculator
 
 
@@ -35,5 +35,7 @@ def _check(calculator: Calculator) -> None:
         raise ValueError(f"the solvable inputs of {calculator.name} are not its solve group")
 
 
-CALCULATORS: Mapping[str, Calculator] = collect((preferred_value.CALCULATOR, tempo.CALCULATOR))
+CALCULATORS: Mapping[str, Calculator] = collect(
+    (discharge.CALCULATOR, preferred_value.CALCULATOR, rc.CALCULATOR, tempo.CALCULATOR)
+)
 """Every calculator there is, by name."""
