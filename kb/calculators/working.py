@@ -35,11 +35,11 @@ def corners(formula: Expression, values: Mapping[str, float], bands: Mapping[str
     return min(found), max(found)
 
 
-def shown(value: Value, dimension: str) -> str:
+def shown(value: Value, dimension: str, digits: int = 3) -> str:
     """A value as a page prints it."""
     if isinstance(value, str) or dimension in WORDS:
         return str(value)
-    return f"{value:d}" if isinstance(value, int) else show(value, dimension)
+    return f"{value:d}" if isinstance(value, int) else show(value, dimension, digits)
 
 
 def result(
@@ -73,6 +73,6 @@ def formula(
     )
 
 
-def cell(value: Value | None, dimension: str) -> Cell:
+def cell(value: Value | None, dimension: str, digits: int = 3) -> Cell:
     """One cell of a table; an absent value is shown as a dash."""
-    return Cell(value, "–" if value is None else shown(value, dimension))
+    return Cell(value, "–" if value is None else shown(value, dimension, digits))
