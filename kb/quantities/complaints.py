@@ -1,4 +1,4 @@
-"""Why a text is not the quantity asked for, with an example made from what was written that would be right."""
+"""Why a text is not the quantity asked for, and an example made from it that would be right."""
 
 from __future__ import annotations
 
@@ -9,10 +9,12 @@ from kb.quantities.dimensions import Dimension, dimension_named
 from kb.quantities.errors import QuantityError, quoted
 from kb.quantities.grammar import is_number, refuse_broken_number, split_number
 from kb.quantities.near_units import nearest_units
-from kb.quantities.readings import Reading
-from kb.quantities.spellings import BARE_LETTERS, UNITS
+from kb.quantities.readings import Reading, has_time_parts
+from kb.quantities.spellings import BARE_LETTERS, CODE_LETTERS, UNITS
 
 ANY_EXAMPLE = "10 ms"
+
+_NO_CODE = "{} is no code that is read here"
 
 _POWERS = {
     letter: power for letters in BARE_LETTERS.values() for letter, power in letters.items() if letter != "R"
@@ -56,6 +58,9 @@ def ambiguous(text: str) -> QuantityError:
 
 def missing_or_unknown(text: str, dimension: str | None) -> QuantityError:
     """Return the error for a text that has no reading at all."""
+    if has_time_parts(text):
+        what = f"{quoted(text)} has its units out of order, or one amount too large"
+        return QuantityError(what, 'write for example "4 min 10 s"')
     code = _CODE_START.match(text)
     if code:
         return _broken_code(text, code, dimension)
@@ -72,12 +77,12 @@ def _right_for(text: str, reading: Reading, wanted: Dimension) -> str:
     """Return the advice for the slips behind a wrong dimension, or else an example."""
     marked = _MAYBE_MARKED.fullmatch(text)
     if marked and marked[2] in BARE_LETTERS.get(wanted.name, {}):
-        return f'write "{marked[1]}{marked[2]}" with the tolerance in %, for example "{marked[1]}{marked[2]} ±5 %"'
+        return f'write the tolerance in %, for example "{marked[1]}{marked[2]} ±5 %"'
     if wanted.name == "temperature" and text.endswith("C"):
         return f'write "{text[:-1].strip()} °C"'
     if wanted.name == "number" and reading.dimension == "ratio":
         return f'write "{reading.value.normalize():f}"'
-    return f'write for example "{wanted.example}"'
+    return _like(wanted)
 
 
 def _number_and_letter(text: str) -> tuple[str, str]:
@@ -96,17 +101,27 @@ def _multiplied(wanted: Dimension, number: str, letter: str) -> str:
     unit = letter.replace("K", "k") + wanted.unit
     if unit in UNITS and UNITS[unit].dimension == wanted.name:
         return f'write "{number} {unit}"'
+    return _like(wanted)
+
+
+def _like(wanted: Dimension) -> str:
     return f'write for example "{wanted.example}"'
 
 
 def _broken_code(text: str, found: re.Match[str], dimension: str | None) -> QuantityError:
     """Return the error for a text that starts like 4K7 and is no such code as a whole."""
-    code = (found[1] or "0") + found[2].replace("r", "R") + found[3]
-    if found.end() < len(text):
-        return QuantityError(
-            f"{quoted(text)} goes on after the code {quoted(found.group())}", f"write {quoted(code)}"
-        )
-    what = f"{quoted(text)} is no code that is read here"
-    if code == text:
-        return QuantityError(what, f'write for example "{example_for(dimension)}"')
+    letter = found[2].replace("r", "R")
+    code = (found[1] or "0") + letter + found[3]
+    rest = text[found.end() :]
+    what = (
+        f"{quoted(text)} goes on after the code {quoted(found.group())}"
+        if rest
+        else _NO_CODE.format(quoted(text))
+    )
+    if dimension is not None and letter not in CODE_LETTERS.get(dimension, {}):
+        number, multiplier = _number_and_letter(code)
+        wanted = dimension_named(dimension)
+        return QuantityError(what, _multiplied(wanted, number, multiplier) if multiplier else _like(wanted))
+    if rest.isalpha() and rest.isascii():
+        return QuantityError(what, f"write {quoted(code)}, or a tolerance in %: {quoted(code + ' ±5 %')}")
     return QuantityError(what, f"write {quoted(code)}")

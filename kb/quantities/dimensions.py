@@ -54,5 +54,5 @@ def dimension_named(name: str) -> Dimension:
 
 
 def unit_of(dimension: str) -> str:
-    """Return the ASCII unit in which values of `dimension` are kept, as JSON shows it: "ohm", "F", "s", "1"."""
+    """Return the ASCII unit in which values of `dimension` are kept, for data files: "ohm", "F", "s", "1"."""
     return dimension_named(dimension).unit

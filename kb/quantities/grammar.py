@@ -20,7 +20,8 @@ UNSIGNED = DIGITS + r"(?:[eE][+-]?[0-9]+)?"
 _NUMBER = re.compile(rf"[+-]?{UNSIGNED}")
 _REST_OF_NUMBER = re.compile(r"\s*[.,_'’]?\s*[0-9]|\.")
 
-# Two micro signs and two ohm signs, of which one each is kept, the typographic minus and the blanks that word processors insert.
+# Two micro signs and two ohm signs, of which one each is kept, the typographic minus, and the blanks that
+# word processors insert.
 _LOOKALIKES = str.maketrans(
     {
         "\u03bc": "\u00b5",
@@ -50,7 +51,7 @@ def tidied(text: str, example: str) -> str:
 
 
 def split_number(text: str) -> tuple[str, str] | None:
-    """Split tidied `text` into its leading number and the rest without blanks; None when no number leads it."""
+    """Split tidied `text` into its leading number and the trimmed rest; None when no number leads it."""
     found = _NUMBER.match(text)
     if found is None or _REST_OF_NUMBER.match(text, found.end()):
         return None

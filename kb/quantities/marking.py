@@ -39,14 +39,14 @@ class Marking:
 def read_marking(text: str) -> list[Marking]:
     """Return every reading of tidied `text` as a code; none when it is no code.
 
-    Raises QuantityError for a code whose last letter is disputed between tables or may be a unit.
+    A last letter on which tables differ makes it no code; QuantityError where that letter may be a unit.
     """
     found = _CODE.fullmatch(text)
-    if found:
+    if found and (not found[4] or found[4] in _PERCENT):
         whole, letter, fraction, last = found.groups()
         return _readings(text, f"{whole or '0'}.{fraction}", letter, last, CODE_LETTERS)
     found = _BARE.fullmatch(text)
-    if found and found[2] + found[3] not in UNITS:
+    if found and found[3] in _PERCENT and found[2] + found[3] not in UNITS:
         return _readings(text, found[1], found[2], found[3], BARE_LETTERS)
     return []
 
@@ -67,8 +67,8 @@ def _tolerance(text: str, letter: str, value: Decimal, dimension: str) -> Tolera
         return None
     bare = quoted(text[:-1])
     advice = f'write {bare} with the tolerance in %, for example "{text[:-1]} ±5 %"'
-    if letter not in _PERCENT or dimension == "voltage":
-        raise QuantityError(f"{quoted(text)} ends in {letter}, which is not read as a tolerance here", advice)
+    if dimension == "voltage":
+        raise QuantityError(f"{quoted(text)} ends in {letter}, which is no tolerance of a voltage", advice)
     if letter == "F" and dimension == "capacitance":
         raise QuantityError(f"the F at the end of {quoted(text)} may mean farad or ±1 %", advice)
     if letter in _PICOFARAD and dimension == "capacitance" and 0 < value < _TEN_PICOFARAD:

@@ -8,16 +8,12 @@ from kb.quantities.spellings import MISSPELLINGS, UNITS
 
 
 def nearest_units(unit: str, dimension: str | None) -> list[str]:
-    """Return up to two likely spellings: by a known slip, by letter case, or by likeness within `dimension`."""
-    slip = MISSPELLINGS.get(unit.lower())
-    if slip is not None:
-        return [slip]
+    """Return up to two likely spellings: by a known slip, by letter case, or by likeness."""
     fitting = [spelling for spelling, known in UNITS.items() if dimension in {None, known.dimension}]
-    return (
-        _other_case(unit, fitting)
-        or _other_case(unit, list(UNITS))
-        or difflib.get_close_matches(unit, fitting, n=1, cutoff=0.6)
-    )
+    slip = MISSPELLINGS.get(unit.lower())
+    if slip in fitting or (slip == "R" and dimension in {None, "resistance"}):
+        return [slip]
+    return _other_case(unit, fitting) or difflib.get_close_matches(unit, fitting, n=1, cutoff=0.6)
 
 
 def _other_case(unit: str, spellings: list[str]) -> list[str]:

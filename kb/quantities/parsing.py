@@ -90,14 +90,18 @@ def _parse(text: str, expected: Expected) -> Quantity:
 
 
 def _only_one(text: str, readings: list[Reading]) -> Reading:
-    """Pick the reading of a text of any dimension: a plain number is a count, "1 m" a metre, "47K" a code."""
+    """Pick the reading of a text of any dimension: a plain number is a count, "1 m" a metre, "47K" a code.
+
+    "25 C" is refused: it says coulomb and is far more often meant as a temperature.
+    """
     by_dimension = {reading.dimension: reading for reading in readings}
     for both, meant in (({"number", "ratio"}, "number"), ({"length", "capacitance"}, "length")):
         if both == by_dimension.keys():
             return by_dimension[meant]
     if {"temperature", "resistance"} == by_dimension.keys() and " " not in text:
         return by_dimension["resistance"]
-    if len(by_dimension) > 1 or text.rstrip("C").rstrip(" ")[-1:].isdigit() and text.endswith("C"):
+    unit = readings[0].unit
+    if len(by_dimension) > 1 or (unit is not None and unit.spelling == "C"):
         raise ambiguous(text)
     return readings[0]
 

@@ -50,7 +50,7 @@ class Quantity:
 
     @property
     def shown(self) -> str:
-        """The quantity as a page shows it, "4.7 kΩ ±5 %": to six digits when somebody wrote it, else to three."""
+        """The quantity as a page shows it, "4.7 kΩ ±5 %": to six digits if somebody wrote it, else three."""
         value = show(self.value, self.dimension, _digits_for(self.text))
         return f"{value} {format_tolerance(self.minus, self.plus)}" if self.has_tolerance else value
 
@@ -84,7 +84,7 @@ class Span:
 
     @property
     def shown(self) -> str:
-        """The span as a page shows it: "4.75 V to 5.25 V", "≥ 5 ms", "≤ 50 mV", or "5 V" for a single value."""
+        """The span as a page shows it: "4.75 V to 5.25 V", "≥ 5 ms", "≤ 50 mV", "5 V" for a single value."""
         low, high = (
             None if limit is None else show(limit, self.dimension, _digits_for(self.text))
             for limit in (self.low, self.high)

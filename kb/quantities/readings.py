@@ -44,6 +44,11 @@ def unit_text(text: str) -> str | None:
     return parts[1] if parts and parts[1] in UNITS else None
 
 
+def has_time_parts(text: str) -> bool:
+    """Whether tidied `text` is a row of times such as "4 min 10 s", in whatever order."""
+    return _LONG_TIME.fullmatch(text) is not None
+
+
 def _plain(text: str) -> list[Reading]:
     if not is_number(text):
         return []

@@ -18,7 +18,8 @@ NO_BREAK = "\u00a0"
 
 _KELVIN_AT_ZERO_CELSIUS = Decimal("273.15")  # SI Brochure, 9th edition, section 2.3.1
 _POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "-": 0, "k": 3, "M": 6, "G": 9}
-# Unit and prefixes per dimension. No mF: on old parts and schematics it means microfarad (common practice, no source).
+# Unit and prefixes per dimension. No mF: on old parts and schematics it means microfarad (common practice,
+# no source).
 _ENGINEERING = {
     "resistance": ("Ω", "µm-kMG"),
     "capacitance": ("F", "pnµ-"),
@@ -42,8 +43,8 @@ _MINUTE_S, _HOUR_S, _DAY_S, _YEAR_S = (Decimal(seconds) for seconds in (60, 3600
 def show(value: float, dimension: str, digits: int = COMPUTED_DIGITS) -> str:
     """Return `value` (SI) as text, rounded to `digits` significant digits, trailing zeros trimmed.
 
-    A whole plain number is never rounded. Times from 120 s up are shown in minutes and seconds, from an hour in
-    hours and minutes, then in days and years; a charge from 1 mAh up in ampere hours; a ratio in % or ppm.
+    A whole plain number is never rounded. Times from 120 s up are shown in minutes and seconds, from an hour
+    in hours and minutes, then in days and years; a charge from 1 mAh up in ampere hours; a ratio in % or ppm.
     Raises ValueError for an unknown dimension, a value that is not finite, or fewer than one digit.
     """
     unit = dimension_named(dimension).unit

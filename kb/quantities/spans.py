@@ -18,7 +18,7 @@ from kb.quantities.quantity import Span
 from kb.quantities.readings import Reading, unit_text
 from kb.quantities.tolerance import Split, split_tolerance
 
-_LIMIT = re.compile(r"(>=|<=|≥|≤|>|<)\s*(.*)")
+_LIMIT = re.compile(r"(>=|<=|≥|≤|>(?!=)|<(?!=))\s*(.+)")
 _TO = re.compile(r"\s+to\s+")
 _DASH = re.compile(r"(?<=[0-9A-Za-z%])\s*(?:–|—|\.\.\.?|…|\s-\s)\s*(?=[-+0-9.])")
 
@@ -97,7 +97,7 @@ def _within(text: str, clean: str, split: Split, expected: Expected) -> Span:
             f"{quoted(clean)} gives the tolerance twice", "leave out the letter or the amount"
         )
     refuse_unitless_tolerance(clean, split, middle.dimension)
-    amount = _difference(expected.read(split.absolute), split.absolute)
+    amount = _difference(Expected(middle.dimension).read(split.absolute), split.absolute)
     return Span(
         float(middle.value - amount) + 0.0, float(middle.value + amount) + 0.0, middle.dimension, text.strip()
     )
@@ -115,7 +115,8 @@ def _exact(text: str, expected: Expected) -> Reading:
     split = split_tolerance(text)
     reading = expected.read(split.head)
     if split.relative or split.absolute or reading.tolerance:
-        raise QuantityError(f"the limit {quoted(text)} has a tolerance", f"write {quoted(split.head)}")
+        bare = split.head[:-1] if reading.tolerance else split.head
+        raise QuantityError(f"the limit {quoted(text)} has a tolerance", f"write {quoted(bare)}")
     return reading
 
 

@@ -69,8 +69,8 @@ def _prefixed() -> list[Unit]:
 
 UNITS: dict[str, Unit] = {unit.spelling: unit for unit in (*_prefixed(), *_SINGLE)}
 
-# Powers of ten of the letters IEC 60062 puts in place of the decimal point. A small k is common practice, no source;
-# so are V ("3V3") and the letter alone after a number ("4.7 k"). L for milliohm is taken inside a code only.
+# Powers of ten of the letters IEC 60062 puts in place of the decimal point. A small k, V ("3V3") and the
+# letter alone after a number ("4.7 k") are common practice, no source. L (milliohm) stands inside codes only.
 BARE_LETTERS: dict[str, dict[str, int]] = {
     "resistance": {"R": 0, "k": 3, "K": 3, "M": 6, "G": 9},
     "capacitance": {"p": -12, "n": -9, "u": -6, "µ": -6, "m": -3},
@@ -83,13 +83,13 @@ CODE_LETTERS: dict[str, dict[str, int]] = {
 
 # What people write for a unit that is not spelled so here; the old capacitor words are from memory.
 MISSPELLINGS: dict[str, str] = {
-    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "msec": "ms", "msecs": "ms", "usec": "us", "nsec": "ns",
+    "sec": "s", "secs": "s", "second": "s", "seconds": "s", "msec": "ms", "usec": "us", "nsec": "ns",
     "mins": "min", "minute": "min", "minutes": "min", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
     "d": "day", "y": "year", "yr": "year", "yrs": "year",
     "volt": "V", "volts": "V", "vdc": "V", "vac": "V", "amp": "A", "amps": "A", "ampere": "A", "amperes": "A",
-    "ohms": "ohm", "r": "R", "kohms": "kohm", "mohms": "Mohm", "kr": "kohm", "kilohm": "kohm", "megohm": "Mohm", "meg": "Mohm",
+    "ohms": "ohm", "r": "R", "kohms": "kohm", "kr": "kohm", "kilohm": "kohm", "megohm": "Mohm", "meg": "Mohm",
     "mfd": "uF", "uuf": "pF", "mmf": "pF", "mmfd": "pF", "farad": "F", "farads": "F", "henry": "H",
     "hertz": "Hz", "cps": "Hz", "watt": "W", "watts": "W", "joule": "J", "joules": "J", "ws": "J",
     "c": "°C", "°": "°C", "deg": "°C", "deg c": "°C", "celsius": "°C", "kelvin": "K",
-    "percent": "%", "pct": "%", "metre": "m", "meter": "m", "ct": "cents", "beats": "BPM", "coulombs": "coulomb",
+    "percent": "%", "pct": "%", "metre": "m", "meter": "m", "ct": "cents", "coulombs": "coulomb",
 }  # fmt: skip

@@ -47,7 +47,7 @@ class Tolerance:
 
 @dataclass(frozen=True)
 class Split:
-    """A text cut before its tolerance: the value's text, and a relative tolerance or an absolute amount's text."""
+    """A text cut before its tolerance: the value's text, and a relative tolerance or an amount's text."""
 
     head: str
     relative: Tolerance | None = None
@@ -55,7 +55,7 @@ class Split:
 
 
 def split_tolerance(text: str) -> Split:
-    """Cut tidied `text` before its tolerance, if it has one; QuantityError when the tolerance is malformed."""
+    """Cut tidied `text` before its tolerance, if any; QuantityError when the tolerance is malformed."""
     found = _SYMMETRIC.search(text)
     if found:
         return _symmetric(text, text[: found.start()].strip(), text[found.end() :].strip())
@@ -73,9 +73,7 @@ def split_tolerance(text: str) -> Split:
 
 def _symmetric(text: str, head: str, amount: str) -> Split:
     if not head:
-        raise QuantityError(
-            f"{quoted(text)} has a tolerance but no value", 'write for example "4.7 kohm ±5 %"'
-        )
+        raise QuantityError(f"{quoted(text)} has a tolerance but no value", "write the value before it")
     if amount[:1] not in set("0123456789."):
         raise _malformed(text, head)
     found = _AMOUNT.fullmatch(amount)
