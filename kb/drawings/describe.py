@@ -15,7 +15,12 @@ _STATE_WORDS = {"here": "Here", "cleared": "Cleared", "suspect": "Suspect", "abs
 def describe_flow(flow: Flow) -> str:
     """One sentence for each block that feeds another, then what stands alone, the test points and the states."""
     names = spoken_names(flow.blocks)
-    sentences = [*_feeding(flow, names), *_alone(flow, names), *_test_points(flow, names), *_states(flow, names)]
+    sentences = [
+        *_feeding(flow, names),
+        *_alone(flow, names),
+        *_test_points(flow, names),
+        *_states(flow, names),
+    ]
     return " ".join(sentences)
 
 

@@ -1,42 +1,51 @@
 """Choosing sizes: how wide the boxes are and where the flow folds, so that the drawing fits its page at full size.
 
-It tries a few settings, the most comfortable first, and takes the first that is narrow enough.
+It lays the flow out in a few ways and takes the plainest one that is narrow enough. It draws nothing.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kb.drawings.blocks import Flow, FlowBlock
-from kb.drawings.geometry import Layout
+from kb.drawings.geometry import Layout, length_of
 from kb.drawings.layout import Request, lay_out
-from kb.drawings.lettering import clean, shorten, width_of, wrap
+from kb.drawings.lettering import clean, is_broken, shorten, width_of, wrap
 
-NAME_PX = 14.0
 NOTE_PX = 12.0
-NAME_LEADING_PX = 17.0
+NAME_LEADING_PX = 18.0
 NOTE_LEADING_PX = 18.0
-PADDING_PX = 9.0
+PADDING_PX = 8.0
+_NAME_PX = 14.0
+_SMALL_NAME_PX = 12.5
 _MOST_LINES = 3
 _LABEL_ROOM_PX = 84.0
 _WIDE_LIMIT_PX = 1100.0
 _COMPACT_LIMIT_PX = 344.0
-_WIDE_BOX_PX = 138.0
+_BEND_AS_LENGTH_PX = 60.0
+_LESS_COMFORT = 0.12
 
 
 @dataclass(frozen=True)
 class Lettered:
-    """What is written in one box: the name on one to three lines, the test point and the state's word."""
+    """What is written in one box: the name on one to three lines and its size, the test point, the state's word.
+
+    `is_stacked` says that test point and state stand on two lines because one is too short for both.
+    """
 
     lines: tuple[str, ...]
+    name_px: float
     test_point: str
     state: str
+    is_stacked: bool
 
     @property
     def height(self) -> float:
-        notes = NOTE_LEADING_PX if self.test_point or self.state else 0.0
-        return 2 * PADDING_PX + NAME_LEADING_PX * len(self.lines) + notes
+        """What the words need, with the padding above and below them."""
+        notes = (self.test_point or self.state) and (2 if self.is_stacked else 1)
+        return 2 * PADDING_PX + NAME_LEADING_PX * len(self.lines) + NOTE_LEADING_PX * (notes or 0)
 
 
 @dataclass(frozen=True)
@@ -48,16 +57,23 @@ class Fitted:
 
 
 def fitted(flow: Flow, *, compact: bool) -> Fitted:
-    """The first setting narrow enough for its page, or the narrowest there is."""
+    """The plainest layout narrow enough for its page, or the narrowest there is."""
     limit = _COMPACT_LIMIT_PX if compact else _WIDE_LIMIT_PX
-    best: Fitted | None = None
-    for attempt in _compact_attempts(flow) if compact else _wide_attempts(flow):
-        if best is None or attempt.layout.width < best.layout.width:
-            best = attempt
-        if best.layout.width <= limit:
-            break
-    assert best is not None
-    return best
+    attempts = enumerate(_compact_attempts(flow) if compact else _wide_attempts(flow))
+
+    def hardship(attempt: tuple[int, Fitted]) -> tuple[float, float]:
+        # The earlier attempts have the wider boxes; a later one has to be clearly plainer to be taken.
+        rank, each = attempt
+        return max(each.layout.width - limit, 0.0), _effort(each.layout) * (1 + _LESS_COMFORT * rank)
+
+    return min(attempts, key=hardship)[1]
+
+
+def _effort(layout: Layout) -> float:
+    """How far the eye has to travel: the length of all lines, and every bend as so much more."""
+    length = math.fsum(length_of(route.points) for route in layout.routes)
+    bends = sum(len(route.points) - 2 for route in layout.routes)
+    return length + bends * _BEND_AS_LENGTH_PX + layout.height
 
 
 def _links(flow: Flow) -> tuple[tuple[int, int, str], ...]:
@@ -67,12 +83,12 @@ def _links(flow: Flow) -> tuple[tuple[int, int, str], ...]:
 
 def _wide_attempts(flow: Flow) -> Iterator[Fitted]:
     links = _links(flow)
-    lettered = _lettered(flow.blocks, _WIDE_BOX_PX)
-    tallest = max(each.height for each in lettered)
-    labels = {label: min(width_of(label, NOTE_PX) + 6, _LABEL_ROOM_PX) for _, _, label in links if label}
-    for columns in (6, 5, 4, 3, 2):
+    labels = {label: math.ceil(min(width_of(label, NOTE_PX) + 6, _LABEL_ROOM_PX)) for _, _, label in links if label}
+    for columns, box_px in ((6, 148.0), (7, 128.0), (5, 148.0), (4, 148.0), (3, 148.0)):
+        lettered = _lettered(flow.blocks, box_px)
+        tallest = max(each.height for each in lettered)
         request = Request(
-            along=(_WIDE_BOX_PX,) * len(lettered),
+            along=(box_px,) * len(lettered),
             across=(tallest,) * len(lettered),
             links=links,
             columns=columns,
@@ -87,10 +103,10 @@ def _wide_attempts(flow: Flow) -> Iterator[Fitted]:
 
 def _compact_attempts(flow: Flow) -> Iterator[Fitted]:
     links = _links(flow)
-    labels = {label: NOTE_PX + 4 for _, _, label in links if label}
-    loop_labels = [width_of(label, NOTE_PX) for source, target, label in links if label and source == target]
-    for most_abreast, box_px, reach in ((1, 220.0, 1), (2, 148.0, 3), (2, 132.0, 2), (2, 116.0, 1),
-                                        (1, 220.0, 3), (1, 180.0, 3), (1, 148.0, 1)):
+    widths = {label: width_of(label, NOTE_PX) for _, _, label in links if label}
+    loop_labels = [widths[label] for source, target, label in links if label and source == target]
+    settings = ((1, 220.0, 1), (2, 148.0, 3), (2, 132.0, 2), (1, 180.0, 3), (2, 116.0, 1), (1, 148.0, 1))
+    for most_abreast, box_px, reach in settings:
         lettered = _lettered(flow.blocks, box_px)
         request = Request(
             along=tuple(each.height for each in lettered),
@@ -100,9 +116,10 @@ def _compact_attempts(flow: Flow) -> Iterator[Fitted]:
             most_abreast=most_abreast,
             reach=reach,
             box_gap=16.0,
-            port_pitch=60.0 if labels else 16.0,
-            label_along=labels,
-            loop_label_across=min(max(loop_labels, default=0.0), 48.0),
+            port_pitch=60.0 if widths else 16.0,
+            label_along=dict.fromkeys(widths, NOTE_PX + 4),
+            label_across=math.ceil(min(max(widths.values(), default=0.0), 40.0)),
+            loop_label_across=math.ceil(min(max(loop_labels, default=0.0), 48.0)),
         )
         yield Fitted(lay_out(request), lettered)
 
@@ -113,7 +130,16 @@ def _lettered(blocks: Sequence[FlowBlock], box_px: float) -> tuple[Lettered, ...
 
 
 def _one(block: FlowBlock, room: float) -> Lettered:
-    name = clean(block.name) or clean(block.id) or "?"
-    state_px = width_of(block.state, NOTE_PX, bold=True) + 16 if block.state else 0.0
-    point = shorten(clean(block.test_point), room - state_px, NOTE_PX) if block.test_point else ""
-    return Lettered(wrap(name, room, NAME_PX, _MOST_LINES, bold=True), point, block.state)
+    name = clean(block.name) or clean(block.id) or "unnamed block"
+    # A slightly smaller name reads better than a word broken in two.
+    name_px = _SMALL_NAME_PX if is_broken(name, room, _NAME_PX, bold=True) else _NAME_PX
+    lines = wrap(name, room, name_px, _MOST_LINES, bold=True)
+    point = clean(block.test_point)
+    beside = tag_width(block.state) + 6 if block.state else 0.0
+    is_stacked = bool(point and block.state) and width_of(point, NOTE_PX) > room - beside
+    return Lettered(lines, name_px, shorten(point, room, NOTE_PX), block.state, is_stacked)
+
+
+def tag_width(state: str) -> float:
+    """How wide the frame around a state's word is, in pixels."""
+    return width_of(state, NOTE_PX, bold=True) + 10

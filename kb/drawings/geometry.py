@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 Point = tuple[float, float]
 
@@ -50,13 +51,12 @@ class Loop:
 
 @dataclass(frozen=True)
 class Label:
-    """A signal's name beside the place where it leaves its block, and the room to either side across the flow."""
+    """A signal's name beside the place where it leaves its block, and the room it has across the flow."""
 
     net: int
     text: str
     at: Point
-    room_before: float
-    room_after: float
+    room: float
 
     def turned(self) -> Label:
         return replace(self, at=(self.at[1], self.at[0]))
@@ -87,6 +87,11 @@ class Layout:
         )
 
 
+def length_of(points: Sequence[Point]) -> float:
+    """The length of a line of right angles."""
+    return sum(abs(end[0] - start[0]) + abs(end[1] - start[1]) for start, end in pairwise(points))
+
+
 def _turned(points: Sequence[Point]) -> tuple[Point, ...]:
     return tuple((y, x) for x, y in points)
 
@@ -104,9 +109,11 @@ def junctions(routes: Sequence[Route]) -> frozenset[Point]:
 
 
 def _forks(lines: Sequence[Sequence[Point]]) -> set[Point]:
-    segments = {pair for line in lines for pair in zip(line, line[1:], strict=False)}
+    segments = {pair for line in lines for pair in pairwise(line)}
     corners = {point for line in lines for point in line[1:-1]}
-    return {corner for corner in corners if len(set().union(*(_ways(corner, *each) for each in segments))) > 2}
+    return {
+        corner for corner in corners if len({way for pair in segments for way in _ways(corner, *pair)}) > 2
+    }
 
 
 def _ways(corner: Point, start: Point, end: Point) -> set[Point]:

@@ -74,7 +74,14 @@ def lanes_of(
                 points[leave, net.number].append(margin_at[net.number])
                 points[enter, net.number].append(margin_at[net.number])
     return [
-        Lane(number, strip, min(at), max(at), (strip, number, strip - 1) in joins, (strip, number, strip) in joins)
+        Lane(
+            number,
+            strip,
+            min(at),
+            max(at),
+            (strip, number, strip - 1) in joins,
+            (strip, number, strip) in joins,
+        )
         for (strip, number), at in points.items()
     ]
 

@@ -44,6 +44,7 @@ class Request:
     box_gap: float
     port_pitch: float
     label_along: Mapping[str, float]
+    label_across: float = 0.0
     loop_label_across: float = 0.0
 
 
@@ -57,7 +58,11 @@ def _cells(request: Request) -> dict[int, Cell]:
     pairs = [(source, target) for source, target, _ in request.links]
     onward = [pair for pair in pairs if pair not in returning_links(count, pairs)]
     layered = [layers_of(part, onward, request.most_abreast) for part in parts_of(count, pairs)]
-    return cells_across(layered, request.columns) if request.columns else cells_down(layered, request.most_abreast)
+    return (
+        cells_across(layered, request.columns)
+        if request.columns
+        else cells_down(layered, request.most_abreast)
+    )
 
 
 class _Work:
@@ -70,7 +75,12 @@ class _Work:
         self.loops = [link for link in dict.fromkeys(request.links) if link[0] == link[1]]
         self.nets = nets_of(links, self.cells, request.reach)
         self.across = self._grown()
-        self._place_across()
+        self.bands = [ordered(band) for band in bands_of(self.cells, self.nets)]
+        self._place_across({})
+        self._seat_lines()
+        # Once more, now that it is known where lines leave and enter, so that they run straight.
+        self._place_across(self._steps())
+        self._seat_lines()
         self._choose_tracks()
         self._place_along()
         self._place_bands()
@@ -89,32 +99,53 @@ class _Work:
         need = [2 * INSET_PX + (count - 1) * self.request.port_pitch for count in lines]
         return [max(pair) for pair in zip(self.request.across, need, strict=True)]
 
-    def _place_across(self) -> None:
+    def _place_across(self, steps: Mapping[tuple[Spot, Spot], float]) -> None:
         looped = {source for source, _, _ in self.loops}
         distances = Distances(self.request.box_gap, _PITCH_PX, _PITCH_PX + 2)
         extra = _LOOP_PX + self.request.loop_label_across
         self.centres: dict[Spot, float] = {}
         self.depths: list[float] = []
-        self.bands = [ordered(band) for band in bands_of(self.cells, self.nets)]
         for band in self.bands:
             rooms = {
-                spot: Room(self.across[spot.box] / 2, self.across[spot.box] / 2 + extra * (spot.box in looped))
+                spot: Room(
+                    self.across[spot.box] / 2, self.across[spot.box] / 2 + extra * (spot.box in looped)
+                )
                 if spot.box >= 0
                 else Room(_PASSAGE_PX, _PASSAGE_PX)
                 for column in band.columns
                 for spot in column
             }
-            found = placed(band, rooms, distances)
+            found = placed(band, rooms, distances, steps)
             self.depths.append(max(found[spot] + rooms[spot].below for spot in found))
             self.centres.update(found)
 
-    def _choose_tracks(self) -> None:
+    def _seat_lines(self) -> None:
         sides = {
             box: Side(self.centres[Spot(box, -1, cell.column)], self.across[box], self.request.port_pitch)
             for box, cell in self.cells.items()
         }
-        self.left_at = leaving(self.nets, self.cells, self.centres, sides)
+        self.left_at = leaving(self.nets, self.cells, self.centres, sides, self.request.label_across)
         self.enter_at = arriving(self.nets, self.cells, self.centres, sides, self.left_at)
+
+    def _steps(self) -> dict[tuple[Spot, Spot], float]:
+        steps = {}
+        for band in self.bands:
+            for left, right in band.joins:
+                number = left.net if left.net >= 0 else right.net
+                nets = [self.nets[number]] if number >= 0 else self._joining(left.box, right.box)
+                out_at = [self.left_at[net.number] - self.centres[left] for net in nets if left.net < 0]
+                in_at = [
+                    self.enter_at[net.number, right.box] - self.centres[right]
+                    for net in nets
+                    if right.net < 0
+                ]
+                steps[left, right] = _mean(out_at) - _mean(in_at)
+        return steps
+
+    def _joining(self, source: int, target: int) -> list[Net]:
+        return [net for net in self.nets if net.source == source and target in net.through]
+
+    def _choose_tracks(self) -> None:
         channels: dict[Channel, list[Piece]] = {}
         self.pieces: dict[int, list[Piece]] = {}
         for net in self.nets:
@@ -167,7 +198,11 @@ class _Work:
         return _PITCH_PX / 2 * (band % 2) * (len(self.bands) > 1)
 
     def _turn(self, key: PieceKey) -> float:
-        return self.channel_at[key.channel.column] + self.tracks[key] * _PITCH_PX + self._stagger(key.channel.band)
+        return (
+            self.channel_at[key.channel.column]
+            + self.tracks[key] * _PITCH_PX
+            + self._stagger(key.channel.band)
+        )
 
     def _place_bands(self) -> None:
         lanes = lanes_of(self.nets, self.cells, self.turns, self.margin_at)
@@ -191,7 +226,9 @@ class _Work:
         """The finished drawing."""
         flat = Layout(
             boxes=tuple(self._box(box) for box in range(len(self.request.along))),
-            routes=tuple(self._route(net, target) for net in self.nets for target in (*net.through, *net.by_lane)),
+            routes=tuple(
+                self._route(net, target) for net in self.nets for target in (*net.through, *net.by_lane)
+            ),
             loops=tuple(self._loop(box, label) for box, _, label in self.loops),
             labels=tuple(self._label(net) for net in self.nets if net.label),
             width=self.length,
@@ -211,7 +248,9 @@ class _Work:
     def _route(self, net: Net, target: int) -> Route:
         source, cell = self.cells[net.source], self.cells[target]
         by_lane = target in net.by_lane
-        points: list[Point] = [(self.box_at[source.column][1], self._down(source.band, self.left_at[net.number]))]
+        points: list[Point] = [
+            (self.box_at[source.column][1], self._down(source.band, self.left_at[net.number]))
+        ]
         if by_lane:
             points += self._by_lane(net, target, points[0])
         else:
@@ -265,9 +304,12 @@ class _Work:
             if piece.key.channel == Channel(cell.band, cell.column + 1) and piece.left is not None
         ]
         after = min([each for each in others if each > level], default=self.depths[cell.band] + _PITCH_PX)
-        before = max([each for each in others if each < level], default=0.0)
         at = (self.box_at[cell.column][1], self._down(cell.band, level))
-        return Label(net.number, net.label, at, level - before, after - level)
+        return Label(net.number, net.label, at, after - level)
+
+
+def _mean(values: Sequence[float]) -> float:
+    return sum(values) / len(values) if values else 0.0
 
 
 def _without_repeats(points: Sequence[Point]) -> tuple[Point, ...]:
@@ -277,7 +319,9 @@ def _without_repeats(points: Sequence[Point]) -> tuple[Point, ...]:
         point = (round(x, 1), round(y, 1))
         if kept and point == kept[-1]:
             continue
-        if len(kept) > 1 and (kept[-2][0] == kept[-1][0] == point[0] or kept[-2][1] == kept[-1][1] == point[1]):
+        if len(kept) > 1 and (
+            kept[-2][0] == kept[-1][0] == point[0] or kept[-2][1] == kept[-1][1] == point[1]
+        ):
             kept.pop()
         kept.append(point)
     return tuple(kept)

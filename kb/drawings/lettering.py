@@ -6,6 +6,7 @@ It must never let a character through that XML forbids or that turns the writing
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 
@@ -13,8 +14,9 @@ ELLIPSIS = "\u2026"
 _JOINER = "\u200d"
 _NARROW = frozenset("iljI.,:;'|!()[]{}`/\\ \"")
 _WIDE = frozenset("mwMW@%&\u2026\u2014")
-_TURNERS = frozenset("\u200b\u200e\u200f\u061c\ufeff") | {chr(code) for code in (*range(0x202A, 0x202F),
-                                                                                *range(0x2066, 0x206A))}
+_TURNERS = frozenset("\u200b\u200e\u200f\u061c\ufeff") | {
+    chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A))
+}
 
 
 def clean(text: str) -> str:
@@ -64,7 +66,9 @@ def shorten(text: str, room_px: float, size_px: float, *, bold: bool = False) ->
     return kept.rstrip() + ELLIPSIS
 
 
-def wrap(text: str, room_px: float, size_px: float, most_lines: int, *, bold: bool = False) -> tuple[str, ...]:
+def wrap(
+    text: str, room_px: float, size_px: float, most_lines: int, *, bold: bool = False
+) -> tuple[str, ...]:
     """The text on at most that many lines; words break after a hyphen or slash, then anywhere."""
     lines = [""]
     for piece in _pieces(text, room_px, size_px, bold):
@@ -77,27 +81,48 @@ def wrap(text: str, room_px: float, size_px: float, most_lines: int, *, bold: bo
         return tuple(tidy)
     last = shorten(tidy[most_lines - 1] + " " + tidy[most_lines], room_px, size_px, bold=bold)
     if not last.endswith(ELLIPSIS):
-        last = shorten(last + " " + ELLIPSIS * 2, room_px, size_px, bold=bold).rstrip(ELLIPSIS + " ") + ELLIPSIS
+        last = (
+            shorten(last + " " + ELLIPSIS * 2, room_px, size_px, bold=bold).rstrip(ELLIPSIS + " ") + ELLIPSIS
+        )
     return (*tidy[: most_lines - 1], last)
+
+
+def is_broken(text: str, room_px: float, size_px: float, *, bold: bool = False) -> bool:
+    """Whether a word of the text is too long for a line of its own."""
+    words = (word for word, _ in _words(text))
+    return any(width_of(word, size_px, bold=bold) > room_px for word in words)
+
+
+def _words(text: str) -> list[tuple[str, str]]:
+    """Each word, or part of one up to a hyphen or slash, and the space after it."""
+    found = re.findall(r"(\S*?[-/](?=\S)|\S+)(\s*)", text)
+    return [(word, space) for word, space in found]
 
 
 def _pieces(text: str, room_px: float, size_px: float, bold: bool) -> list[str]:
     pieces: list[str] = []
-    for word in re.findall(r"\S*?[-/](?=\S)|\S+\s*", text):
-        if width_of(word.rstrip(), size_px, bold=bold) <= room_px:
-            pieces.append(word)
+    for word, space in _words(text):
+        if width_of(word, size_px, bold=bold) <= room_px:
+            pieces.append(word + space)
         else:
-            pieces.extend(_broken(word, room_px, size_px, bold))
+            *most, last = _broken(word, room_px, size_px, bold)
+            pieces.extend([*most, last + space])
     return pieces
 
 
 def _broken(word: str, room_px: float, size_px: float, bold: bool) -> list[str]:
+    """The word in parts of even width with a hyphen at each break."""
+    hyphen = width_of("-", size_px, bold=bold)
+    whole = width_of(word, size_px, bold=bold)
+    share = whole / math.ceil(whole / (room_px - hyphen))
     parts = [""]
     for cluster in _clusters(word):
-        if parts[-1] and width_of(parts[-1] + cluster, size_px, bold=bold) > room_px:
+        grown = width_of(parts[-1] + cluster, size_px, bold=bold)
+        is_full = grown + hyphen > room_px or width_of(parts[-1], size_px, bold=bold) >= share
+        if parts[-1] and is_full:
             parts.append("")
         parts[-1] += cluster
-    return parts
+    return [part + "-" for part in parts[:-1]] + parts[-1:]
 
 
 def _clusters(text: str) -> list[str]:

@@ -11,6 +11,9 @@ from dataclasses import dataclass
 
 from kb.drawings.nets import Band, Spot
 from kb.drawings.ordering import neighbours
+from kb.drawings.straightening import straightened
+
+_Wishes = Mapping[Spot, Sequence[tuple[Spot, float]]]
 
 _ROUNDS = 6
 _WEIGHT_OF_PASSAGE = 4.0
@@ -54,9 +57,15 @@ def fit(wanted: Sequence[float], weights: Sequence[float], apart: Sequence[float
     return [value + offset for value, offset in zip(fitted, offsets, strict=True)]
 
 
-def placed(band: Band, rooms: Mapping[Spot, Room], distances: Distances) -> dict[Spot, float]:
-    """The centre line of every spot; the topmost room begins at 0."""
-    before, after = neighbours(band)
+def placed(
+    band: Band, rooms: Mapping[Spot, Room], distances: Distances, steps: Mapping[tuple[Spot, Spot], float]
+) -> dict[Spot, float]:
+    """The centre line of every spot; the topmost room begins at 0.
+
+    `steps` holds, for a join, by how much the right centre should lie lower than the left one to be joined by a
+    straight line, where lines do not run from middle to middle.
+    """
+    before, after = _wishes(band, steps)
     apart = [_apart(column, rooms, distances) for column in band.columns]
     centre: dict[Spot, float] = {}
     for column, gaps in zip(band.columns, apart, strict=True):
@@ -67,8 +76,18 @@ def placed(band: Band, rooms: Mapping[Spot, Room], distances: Distances) -> dict
         _pull(band, forward[::-1], (after,), centre, apart)
     _pull(band, forward, (before, after), centre, apart)
     _pull(band, forward[::-1], (before, after), centre, apart)
-    top = min(centre[spot] - rooms[spot].above for spot in centre)
-    return {spot: round(value - top, 1) for spot, value in centre.items()}
+    straight = straightened(band, centre, apart, steps)
+    top = min(straight[spot] - rooms[spot].above for spot in straight)
+    return {spot: float(round(value - top)) for spot, value in straight.items()}
+
+
+def _wishes(band: Band, steps: Mapping[tuple[Spot, Spot], float]) -> tuple[_Wishes, _Wishes]:
+    """For every spot its neighbours on either side, each with the step that makes the line between them straight."""
+    before, after = neighbours(band)
+    return (
+        {spot: [(each, steps.get((each, spot), 0.0)) for each in found] for spot, found in before.items()},
+        {spot: [(each, -steps.get((spot, each), 0.0)) for each in found] for spot, found in after.items()},
+    )
 
 
 def _apart(column: Sequence[Spot], rooms: Mapping[Spot, Room], distances: Distances) -> list[float]:
@@ -79,7 +98,7 @@ def _apart(column: Sequence[Spot], rooms: Mapping[Spot, Room], distances: Distan
 def _pull(
     band: Band,
     order: Sequence[int],
-    sides: Sequence[Mapping[Spot, Sequence[Spot]]],
+    sides: Sequence[_Wishes],
     centre: dict[Spot, float],
     apart: Sequence[Sequence[float]],
 ) -> None:
@@ -87,7 +106,9 @@ def _pull(
         column = band.columns[number]
         wanted, weights = [], []
         for spot in column:
-            pulls = [(centre[each], _weight(spot, each)) for side in sides for each in side[spot]]
+            pulls = [
+                (centre[each] + step, _weight(spot, each)) for side in sides for each, step in side[spot]
+            ]
             total = sum(weight for _, weight in pulls)
             wanted.append(sum(at * weight for at, weight in pulls) / total if total else centre[spot])
             weights.append(total or 0.2)

@@ -45,17 +45,26 @@ def lane_strips(source_band: int, target_band: int) -> tuple[int, int]:
 
 
 def leaving(
-    nets: Sequence[Net], cells: Mapping[int, Cell], centres: Mapping[Spot, float], sides: Mapping[int, Side]
+    nets: Sequence[Net],
+    cells: Mapping[int, Cell],
+    centres: Mapping[Spot, float],
+    sides: Mapping[int, Side],
+    label_room: float,
 ) -> dict[int, float]:
-    """Where each net leaves its source, ordered by where it is going."""
+    """Where each net leaves its source, ordered by where it is going.
+
+    Several named nets leave `label_room` free after the last one, for its name.
+    """
     by_source: dict[int, list[tuple[float, int]]] = {}
     for net in nets:
         by_source.setdefault(net.source, []).append((_heading(net, cells, centres), net.number))
     ports: dict[int, float] = {}
     for source, headings in by_source.items():
         side, count = sides[source], len(headings)
+        if count > 1 and label_room and any(nets[number].label for _, number in headings):
+            side = Side(side.centre - label_room / 2, side.length - label_room, side.pitch)
         for rank, (_, number) in enumerate(sorted(headings)):
-            ports[number] = side.centre + (rank - (count - 1) / 2) * side.step(count)
+            ports[number] = float(round(side.centre + (rank - (count - 1) / 2) * side.step(count)))
     return ports
 
 
@@ -90,8 +99,10 @@ def arriving(
     ports: dict[tuple[int, int], float] = {}
     for target, wanted in wishes.items():
         wanted.sort()
-        for (_, number), at in zip(wanted, _seated([level for level, _ in wanted], sides[target]), strict=True):
-            ports[number, target] = at
+        for (_, number), at in zip(
+            wanted, _seated([level for level, _ in wanted], sides[target]), strict=True
+        ):
+            ports[number, target] = float(round(at))
     return ports
 
 

@@ -12,9 +12,17 @@ from xml.etree import ElementTree
 
 from kb.drawings.arrows import arrow_head, corner_path, midway_arrows
 from kb.drawings.blocks import Flow, FlowBlock
-from kb.drawings.fitting import NAME_LEADING_PX, NAME_PX, NOTE_PX, PADDING_PX, Fitted, Lettered
+from kb.drawings.fitting import (
+    NAME_LEADING_PX,
+    NOTE_LEADING_PX,
+    NOTE_PX,
+    PADDING_PX,
+    Fitted,
+    Lettered,
+    tag_width,
+)
 from kb.drawings.geometry import Label, Layout, Loop, Point, Rectangle, Route, junctions
-from kb.drawings.lettering import clean, shorten, width_of
+from kb.drawings.lettering import clean, shorten
 
 Element = ElementTree.Element
 
@@ -25,8 +33,17 @@ _OUTLINES: dict[str, dict[str, str]] = {
     "": {"stroke": _LINE, "stroke-width": "1.4"},
     "here": {"stroke": "var(--hs-flow-here, #2f7fd1)", "stroke-width": "4"},
     "cleared": {"stroke": "var(--hs-flow-cleared, #3c8a4b)", "stroke-width": "1.4"},
-    "suspect": {"stroke": "var(--hs-flow-suspect, #c2601f)", "stroke-width": "2.6", "stroke-dasharray": "9 4"},
-    "absent": {"stroke": _LINE, "stroke-width": "1.4", "stroke-dasharray": "1.5 4", "stroke-linecap": "round"},
+    "suspect": {
+        "stroke": "var(--hs-flow-suspect, #c2601f)",
+        "stroke-width": "2.6",
+        "stroke-dasharray": "9 4",
+    },
+    "absent": {
+        "stroke": _LINE,
+        "stroke-width": "1.4",
+        "stroke-dasharray": "1.5 4",
+        "stroke-linecap": "round",
+    },
 }
 
 
@@ -68,12 +85,14 @@ def drawing(flow: Flow, fitted: Fitted, inscription: Inscription) -> str:
 
 def _draw_links(root: Element, flow: Flow, layout: Layout) -> None:
     lines = ElementTree.SubElement(
-        root, "g", {"class": "hs-flow-links", "fill": "none", "stroke": _LINE, "stroke-width": "1.6"}
+        root, "g", {"class": "hs-flow-links", "fill": "none", "stroke": _LINE, "stroke-width": "2"}
     )
     forks = junctions(layout.routes)
-    shown: set[str] = set()
     for route in layout.routes:
-        _draw_route(lines, flow, route, forks, shown)
+        _draw_route(lines, flow, route, forks)
+    for net in sorted({route.net for route in layout.routes}):
+        by_lane = [route.points for route in layout.routes if route.net == net and route.by_lane]
+        _draw_heads(lines, midway_arrows(by_lane, runs_down=layout.runs_down))
     for loop in layout.loops:
         _draw_loop(lines, flow, loop)
     for x, y in sorted(forks):
@@ -83,20 +102,18 @@ def _draw_links(root: Element, flow: Flow, layout: Layout) -> None:
         _draw_label(root, label, layout)
 
 
-def _draw_route(lines: Element, flow: Flow, route: Route, forks: frozenset[Point], shown: set[str]) -> None:
+def _draw_route(lines: Element, flow: Flow, route: Route, forks: frozenset[Point]) -> None:
     kind = "hs-flow-link hs-flow-link-lane" if route.by_lane else "hs-flow-link"
     group = _link_group(lines, flow, kind, route.source, route.target, route.label)
     ElementTree.SubElement(group, "path", {"d": corner_path(route.points, forks)})
-    heads = [arrow_head(*route.points[-2:])]
-    if route.by_lane:
-        heads += [head for head in midway_arrows(route.points) if head not in shown]
-    shown.update(heads)
-    _draw_heads(group, heads)
+    _draw_heads(group, [arrow_head(*route.points[-2:])])
 
 
 def _draw_heads(group: Element, heads: list[str]) -> None:
     for head in heads:
-        ElementTree.SubElement(group, "path", {"class": "hs-flow-arrow", "d": head, "fill": _LINE, "stroke": "none"})
+        ElementTree.SubElement(
+            group, "path", {"class": "hs-flow-arrow", "d": head, "fill": _LINE, "stroke": "none"}
+        )
 
 
 def _link_group(lines: Element, flow: Flow, kind: str, source: int, target: int, label: str) -> Element:
@@ -118,7 +135,7 @@ def _draw_loop(lines: Element, flow: Flow, loop: Loop) -> None:
 
 
 def _draw_loop_label(group: Element, loop: Loop) -> None:
-    (first_x, first_y), (second_x, second_y), (third_x, third_y), _ = loop.points
+    (_, first_y), (second_x, second_y), (third_x, third_y), _ = loop.points
     if second_y != first_y:
         room, x, y, anchor = abs(second_x - third_x) - 16, (second_x + third_x) / 2, second_y - 3, "middle"
     else:
@@ -142,10 +159,8 @@ def _label_look(x: float, y: float, anchor: str) -> dict[str, str]:
 def _draw_label(root: Element, label: Label, layout: Layout) -> None:
     x, y = label.at
     if layout.runs_down:
-        is_after = label.room_after >= min(label.room_before, width_of(label.text, NOTE_PX) + 8)
-        room = (label.room_after if is_after else label.room_before) - 8
-        text = shorten(label.text, min(room, 84.0), NOTE_PX)
-        look = _label_look(x + 5 if is_after else x - 5, y + NOTE_PX + 1, "start" if is_after else "end")
+        text = shorten(label.text, min(label.room - 8, 84.0), NOTE_PX)
+        look = _label_look(x + 5, y + NOTE_PX + 1, "start")
     else:
         text = shorten(label.text, 78.0, NOTE_PX)
         look = _label_look(x + 5, y - 4, "start")
@@ -180,19 +195,26 @@ def _rectangle(group: Element, frame: Rectangle, inset: float, kind: str, look: 
 def _write(group: Element, frame: Rectangle, words: Lettered) -> None:
     top = frame.y + (frame.height - words.height) / 2 + PADDING_PX
     middle = _number(frame.x + frame.width / 2)
-    look = {"class": "hs-flow-name", "text-anchor": "middle", "font-size": _number(NAME_PX), "font-weight": "600"}
+    look = {
+        "class": "hs-flow-name",
+        "text-anchor": "middle",
+        "font-size": _number(words.name_px),
+        "font-weight": "600",
+    }
     text = ElementTree.SubElement(group, "text", look)
     for number, line in enumerate(words.lines):
         at = {"x": middle, "y": _number(top + 13 + number * NAME_LEADING_PX)}
         _text_child(text, "tspan", line, **at)
     note = top + NAME_LEADING_PX * len(words.lines) + 14
-    if words.test_point and words.state:
+    if words.test_point and words.state and not words.is_stacked:
         _note(group, words.test_point, frame.x + PADDING_PX, note, "start")
         _tag(group, words.state, frame.x + frame.width - PADDING_PX, note)
-    elif words.test_point:
+        return
+    if words.test_point:
         _note(group, words.test_point, frame.x + frame.width / 2, note, "middle")
-    elif words.state:
-        _tag(group, words.state, frame.x + frame.width / 2 + _tag_width(words.state) / 2, note)
+    if words.state:
+        lower = note + (NOTE_LEADING_PX if words.is_stacked else 0.0)
+        _tag(group, words.state, frame.x + frame.width / 2 + tag_width(words.state) / 2, lower)
 
 
 def _note(group: Element, text: str, x: float, y: float, anchor: str) -> None:
@@ -200,16 +222,19 @@ def _note(group: Element, text: str, x: float, y: float, anchor: str) -> None:
     _text_child(group, "text", text, **look, x=_number(x), y=_number(y))
 
 
-def _tag_width(state: str) -> float:
-    return width_of(state, NOTE_PX, bold=True) + 10
-
-
 def _tag(group: Element, state: str, right: float, y: float) -> None:
-    width = _tag_width(state)
+    width = tag_width(state)
     colour = _OUTLINES[state]["stroke"]
     frame = Rectangle(right - width, y - 12, width, 16)
-    _rectangle(group, frame, 0.0, "hs-flow-tag-box", {"fill": "none", "stroke": colour, "stroke-width": "1.2"})
-    look = {"class": "hs-flow-tag", "text-anchor": "middle", "font-size": _number(NOTE_PX), "font-weight": "700"}
+    _rectangle(
+        group, frame, 0.0, "hs-flow-tag-box", {"fill": "none", "stroke": colour, "stroke-width": "1.2"}
+    )
+    look = {
+        "class": "hs-flow-tag",
+        "text-anchor": "middle",
+        "font-size": _number(NOTE_PX),
+        "font-weight": "700",
+    }
     _text_child(group, "text", state, **look, x=_number(right - width / 2), y=_number(y))
 
 

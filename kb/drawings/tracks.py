@@ -94,7 +94,13 @@ def _incoming(net: Net, cells: Mapping[int, Cell], entries: Mapping[tuple[int, i
         key = PieceKey(net.number, Channel(cell.band, cell.column), strip)
         rights.setdefault(key, []).append(entries[net.number, target])
     return [
-        Piece(key, None, tuple(levels), above=key.enters == key.channel.band, below=key.enters > key.channel.band)
+        Piece(
+            key,
+            None,
+            tuple(levels),
+            above=key.enters == key.channel.band,
+            below=key.enters > key.channel.band,
+        )
         for key, levels in rights.items()
     ]
 
