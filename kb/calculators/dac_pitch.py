@@ -177,9 +177,9 @@ def _remarks(
     given: Given, converter: Converter, notes: list[ConvertedNote], first: int, needed: int
 ) -> tuple[Note, ...]:
     found = [*_reach(notes, first), *_limit(given, converter, notes, needed)]
-    other = TOP_CODE if converter.convention == REFERENCE else REFERENCE
+    other = "is that" if converter.convention == REFERENCE else "lies one step above it"
     texts = [
-        f"measure the output at the top code: with convention {other} the errors differ",
+        f"measure the output at the top code: the errors are different ones if the full scale {other}",
         "instruments differ in the note that the lowest voltage stands for",
     ]
     if converter.standard == HERTZ_PER_VOLT:

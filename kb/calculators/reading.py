@@ -93,8 +93,8 @@ class Given:
         elif item.key in self.counts:
             value, shown, dimension = self.counts[item.key], str(self.counts[item.key]), "integer"
         else:
-            value = shown = self.words[item.key]
-            dimension = item.dimension
+            value, dimension = self.words[item.key], item.dimension
+            shown = self.words[item.key].replace("_", " ")
         text, given = self.texts[item.key], item.key in self.written
         return ShownInput(item.key, item.label, item.symbol, text, shown, value, dimension, given)
 

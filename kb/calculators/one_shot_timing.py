@@ -1,0 +1,99 @@
+"""The forms a one-shot's timing formula takes on data sheets, each solved for pulse, resistor, capacitor.
+
+Only the forms are here; which device has which, with what factor, is in `one_shot_devices`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kb.formulas import Expression
+
+PULSE, RESISTOR, CAPACITOR = "pulse", "resistor", "capacitor"
+SYMBOLS = {"R0": "R_0", "V_1": "V_1", "t": "t_w"}
+LEFT = {PULSE: "t_w", RESISTOR: "R", CAPACITOR: "C"}
+
+
+@dataclass(frozen=True)
+class Form:
+    """One shape of formula, written once for each of the three things it can be solved for."""
+
+    pulse: Expression
+    resistor: Expression
+    capacitor: Expression
+
+    def solved_for(self, what: str) -> Expression:
+        """The formula that yields the pulse, the resistor or the capacitor."""
+        return {PULSE: self.pulse, RESISTOR: self.resistor, CAPACITOR: self.capacitor}[what]
+
+
+PLAIN = Form(Expression("K * R * C"), Expression("t / (K * C)"), Expression("t / (K * R)"))
+"""The common form."""
+
+OFFSET = Form(
+    Expression("K * C * (R + R0)"), Expression("t / (K * C) - R0"), Expression("t / (K * (R + R0))")
+)
+"""TTL: printed as K R C (1 + 0.7/R) with R in kilohms, which is 700 ohms in series with R."""
+
+SUPPLY_LOG = Form(
+    Expression("K * R * C * ln(V / V_1)"),
+    Expression("t / (K * C * ln(V / V_1))"),
+    Expression("t / (K * R * ln(V / V_1))"),
+)
+"""Grows with the supply V in volts; V_1 is one volt."""
+
+TWO_THIRDS = Form(Expression("R * C * ln(3)"), Expression("t / (C * ln(3))"), Expression("t / (R * ln(3))"))
+"""Charging from nothing to two thirds of the supply."""
+
+TRANSFER = Form(
+    Expression("R * C * ln(2 * (2 - v) / (v * (1 - v)))"),
+    Expression("t / (C * ln(2 * (2 - v) / (v * (1 - v))))"),
+    Expression("t / (R * ln(2 * (2 - v) / (v * (1 - v))))"),
+)
+"""A gate's transfer voltage decides; v is that voltage as a part of the supply."""
+
+
+@dataclass(frozen=True)
+class Timing:
+    """A form with its numbers; `factors` are K at the supplies it is published for, in volts.
+
+    One factor at supply 0 means that the supply does not matter.
+    """
+
+    form: Form
+    factors: tuple[tuple[float, float], ...] = ()
+    offset_ohm: float = 0.0
+    transfer: float = 0.0
+
+    def published_supply(self, supply_v: float) -> float:
+        """The supply nearest to `supply_v` that a factor is published for."""
+        return min(
+            (supply for supply, _ in self.factors), key=lambda known: abs(known - supply_v), default=0.0
+        )
+
+    def constants(self, supply_v: float) -> Mapping[str, float]:
+        """What to put into the formula beside resistor, capacitor and pulse."""
+        found = {"V": supply_v, "V_1": 1.0, "R0": self.offset_ohm, "v": self.transfer}
+        if self.factors:
+            found["K"] = dict(self.factors)[self.published_supply(supply_v)]
+        return found
+
+
+def fixed(factor: float, form: Form = PLAIN, offset_ohm: float = 0.0) -> Timing:
+    """A timing whose factor holds at any supply."""
+    return Timing(form, ((0.0, factor),), offset_ohm)
+
+
+DIMENSIONS = {
+    "K": "number", "R": "resistance", "R0": "resistance", "C": "capacitance", "t": "time", "V": "voltage",
+    "V_1": "voltage", "v": "number",
+}  # fmt: skip
+"""The dimension of every name the forms use."""
+
+RETRIGGER_TTL = Expression("0.22 * C_p")
+RETRIGGER_HC = Expression("30 + 0.19 * R_k * C_p ** 0.9 + 13 * R_k ** 1.05")
+"""Nanoseconds after a trigger before another one counts; R_k in kilohms and C_p in picofarads, as printed."""
+
+TURN_OFF = Expression("V * C / I")
+"""The fastest fall of the supply that keeps the current I out of the timing pin's diode."""
