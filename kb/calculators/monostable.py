@@ -213,8 +213,10 @@ CALCULATOR = Calculator(
             default="no", choices=("yes", "no"),
         ),
         Input("supply", "Supply", "V", "voltage", "of the one-shot", "5 V", default="5 V"),
-        Input("series", "Preferred series", "", "choice", "E24 for a resistor, E6 for a capacitor when left out",
-              "E12", choices=SERIES, resolve=read_series),
+        Input(
+            "series", "Preferred series", "", "choice", "when left out, E24 for a resistor and E6 else",
+            "E12", choices=SERIES, resolve=read_series,
+        ),
         Input(
             "resistor_tolerance", "Resistor tolerance", "", "tolerance", "used when the resistor states none",
             "5 %", default="±5 %", positive=False,
@@ -225,7 +227,7 @@ CALCULATOR = Calculator(
         ),
     ),
     results=(
-        ResultSpec(RESISTOR, "Resistor", "resistance", "solved for, its band is how far it may need trimming"),
+        ResultSpec(RESISTOR, "Resistor", "resistance", "solved for, its band is what may be needed"),
         ResultSpec(CAPACITOR, "Capacitor", "capacitance", "solved for, its band is what may be needed"),
         ResultSpec(PULSE, "Pulse", "time"),
         ResultSpec("preferred", "Nearest preferred part", "resistance", "or the capacitor"),

@@ -13,7 +13,7 @@ from kb.calculators.working import Band, shown
 
 # From here up a timing capacitor is usually an electrolytic (common practice, no source).
 POLARISED_F = 1e-6
-ELECTROLYTIC = "from 1 µF up the capacitor is often an electrolytic: mind its polarity, its leakage and its wide tolerance"
+ELECTROLYTIC = "from 1 µF up it is often an electrolytic: mind polarity, leakage and the wide tolerance"
 SHEETS_DIFFER = 1.05
 SUPPLY_DIFFERS = 0.1
 

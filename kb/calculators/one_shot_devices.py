@@ -62,7 +62,7 @@ class Device:
     """A one-shot; the first of its sheets is the one used when no maker is named.
 
     `kin` are devices that are taken for this one and time differently. `electrolytic` is what to say when
-    the capacitor is large enough to be polarised. `ceilings` are (supply, most ohms) where that depends on it.
+    the capacitor is large enough to be polarised. `ceilings` are (supply, most ohms) where it matters.
     """
 
     name: str
@@ -83,7 +83,7 @@ class Device:
 
 
 _TTL_V, _HC_V, _CMOS_V = (4.75, 5.25), (2.0, 6.0), (3.0, 15.0)
-_REVERSED = "a polarised capacitor gets reverse voltage at each trigger: fit the switching diode, and choose diode: yes"
+_REVERSED = "a polarised capacitor is reversed at each trigger: fit the switching diode, choose diode: yes"
 _REVERSED_LS = "sources differ on whether a polarised capacitor needs the switching diode here"
 _CLAMP = "with a large capacitor and a supply that falls fast, a clamp diode saves the timing pin"
 _NO_SERIES = "no protection resistor is needed in series with the timing pin"
@@ -108,8 +108,7 @@ DEVICES: tuple[Device, ...] = (
         Range(10e-12, 10e-6, "seen in source"),
         is_retriggerable=False,
         remarks=(
-            "not retriggerable; the pulse may fill 67 % of the repeat time at 2 kΩ (partly from memory) and "
-            "90 % at 40 kΩ",
+            "the pulse may fill 67 % of the repeat time at 2 kΩ (partly from memory), 90 % at 40 kΩ",
             "the internal resistor is 2 kΩ; pulses from 30 ns to 28 s are published",
         ),
     ),
@@ -237,12 +236,12 @@ DEVICES: tuple[Device, ...] = (
         aliases=("MC14528", "4528", "14528"),
         kin=("HEF4528",),
         spreads=(
-            Spread(15 / 30, 45 / 30, "ON MC14528B, 10 kΩ and 10 nF: 15 µs to 45 µs about 30 µs at 5 V", 5.0),
-            Spread(10 / 50, 90 / 50, "ON MC14528B, 10 kΩ and 10 nF: 10 µs to 90 µs about 50 µs at 10 V", 10.0),
-            Spread(15 / 55, 95 / 55, "ON MC14528B, 10 kΩ and 10 nF: 15 µs to 95 µs about 55 µs at 15 V", 15.0),
+            Spread(15 / 30, 45 / 30, "ON MC14528B, 10 kΩ, 10 nF: 15 µs to 45 µs about 30 µs at 5 V", 5.0),
+            Spread(10 / 50, 90 / 50, "ON MC14528B, 10 kΩ, 10 nF: 10 µs to 90 µs about 50 µs at 10 V", 10.0),
+            Spread(15 / 55, 95 / 55, "ON MC14528B, 10 kΩ, 10 nF: 15 µs to 95 µs about 55 µs at 15 V", 15.0),
         ),
         electrolytic="above 15 µF it needs a discharge diode",
-        remarks=("its pulse grows with the supply, that of an HEF4528 shrinks: they don't replace each other",),
+        remarks=("its pulse grows with the supply, that of an HEF4528 shrinks: don't swap them",),
     ),
     Device(
         "HEF4528",
@@ -254,7 +253,7 @@ DEVICES: tuple[Device, ...] = (
         Range(5e3, 2e6, SEEN),
         Range(0.01e-6, None, SEEN),
         kin=("CD4528",),
-        remarks=("its pulse shrinks as the supply rises, that of an MC14528 grows: they don't replace each other",),
+        remarks=("its pulse shrinks as the supply rises, that of an MC14528 grows: don't swap them",),
     ),
     Device(
         "CD4538",
@@ -274,7 +273,7 @@ DEVICES: tuple[Device, ...] = (
         Range(2e-9, None, SEEN),
         kin=("CD4538", "74HC4538"),
         spreads=(
-            Spread(1.0, 1.13, "NXP HEF4538B Rev 06, 100 kΩ and 0.1 µF: 10.1 ms to 11.3 ms where R C is 10 ms"),
+            Spread(1.0, 1.13, "NXP HEF4538B Rev 06, 100 kΩ, 0.1 µF: 10.1 ms to 11.3 ms where R C is 10 ms"),
         ),
         electrolytic=_NO_SERIES,
         remarks=("typically 6 % to 8 % longer than R C: 10.8 ms at 5 V, 10.7 ms at 10 V, 10.6 ms at 15 V",),
