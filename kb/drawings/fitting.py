@@ -83,7 +83,9 @@ def _links(flow: Flow) -> tuple[tuple[int, int, str], ...]:
 
 def _wide_attempts(flow: Flow) -> Iterator[Fitted]:
     links = _links(flow)
-    labels = {label: math.ceil(min(width_of(label, NOTE_PX) + 6, _LABEL_ROOM_PX)) for _, _, label in links if label}
+    labels = {
+        label: math.ceil(min(width_of(label, NOTE_PX) + 6, _LABEL_ROOM_PX)) for _, _, label in links if label
+    }
     for columns, box_px in ((6, 148.0), (7, 128.0), (5, 148.0), (4, 148.0), (3, 148.0)):
         lettered = _lettered(flow.blocks, box_px)
         tallest = max(each.height for each in lettered)

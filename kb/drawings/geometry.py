@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 Point = tuple[float, float]
+
+
+def whole(value: float) -> float:
+    """The value to the nearest pixel, halves always upward, so that equal distances stay equal."""
+    return float(math.floor(value + 0.5))
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,8 @@ def parts_of(count: int, links: Iterable[Link]) -> list[list[int]]:
 def layers_of(part: Sequence[int], links: Sequence[Link], most_abreast: int) -> dict[int, int]:
     """Longest path layers from 0, at most `most_abreast` blocks in one; `links` must have no cycle.
 
-    A block that nothing feeds stands just before the first block it feeds, not at the far left.
+    A block that nothing feeds stands just before the first block it feeds, not at the far left. One abreast, a
+    branch is followed to its end before the next one begins.
     """
     before: dict[int, list[int]] = {block: [] for block in part}
     after: dict[int, list[int]] = {block: [] for block in part}
@@ -82,6 +83,8 @@ def layers_of(part: Sequence[int], links: Sequence[Link], most_abreast: int) -> 
         if source in before and target in before:
             before[target].append(source)
             after[source].append(target)
+    if most_abreast == 1:
+        return _in_single_file(part, before, after)
     longest = _longest_paths(part, before, after)
     for block in part:
         if not before[block] and after[block]:
@@ -102,6 +105,22 @@ def _longest_paths(
             if waiting[target] == 0:
                 ready.append(target)
     return longest
+
+
+def _in_single_file(
+    part: Sequence[int], before: Mapping[int, Sequence[int]], after: Mapping[int, Sequence[int]]
+) -> dict[int, int]:
+    waiting = {block: len(before[block]) for block in part}
+    ready = [block for block in reversed(part) if not before[block]]
+    layer: dict[int, int] = {}
+    while ready:
+        block = ready.pop()
+        layer[block] = len(layer)
+        for target in reversed(after[block]):
+            waiting[target] -= 1
+            if waiting[target] == 0:
+                ready.append(target)
+    return layer
 
 
 def _thinned(

@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from kb.drawings.geometry import Label, Layout, Loop, Point, Rectangle, Route
+from kb.drawings.geometry import Label, Layout, Loop, Point, Rectangle, Route, whole
 from kb.drawings.lanes import lane_ranks, lanes_of, margin_tracks
 from kb.drawings.layering import Cell, cells_across, cells_down, layers_of, parts_of, returning_links
 from kb.drawings.nets import Net, Spot, bands_of, nets_of
 from kb.drawings.ordering import ordered
 from kb.drawings.placing import Distances, Room, placed
-from kb.drawings.ports import INSET_PX, Side, arriving, lane_strips, leaving
-from kb.drawings.tracks import Channel, Piece, PieceKey, pieces_of, tracks_of
+from kb.drawings.ports import INSET_PX, Side, arriving, beside, lane_strips, leaving
+from kb.drawings.tracks import Channel, Piece, PieceKey, overlapping, pieces_of, tracks_of
 
 _PITCH_PX = 12.0
 _LEAD_PX = 12.0
@@ -120,12 +120,13 @@ class _Work:
             self.centres.update(found)
 
     def _seat_lines(self) -> None:
-        sides = {
-            box: Side(self.centres[Spot(box, -1, cell.column)], self.across[box], self.request.port_pitch)
-            for box, cell in self.cells.items()
-        }
+        sides = {box: self._side(box) for box in self.cells}
         self.left_at = leaving(self.nets, self.cells, self.centres, sides, self.request.label_across)
         self.enter_at = arriving(self.nets, self.cells, self.centres, sides, self.left_at)
+
+    def _side(self, box: int) -> Side:
+        centre = self.centres[Spot(box, -1, self.cells[box].column)]
+        return Side(centre, self.across[box], self.request.port_pitch)
 
     def _steps(self) -> dict[tuple[Spot, Spot], float]:
         steps = {}
@@ -139,13 +140,33 @@ class _Work:
                     for net in nets
                     if right.net < 0
                 ]
-                steps[left, right] = _mean(out_at) - _mean(in_at)
+                steps[left, right] = whole(_mean(out_at) - _mean(in_at))
         return steps
 
     def _joining(self, source: int, target: int) -> list[Net]:
         return [net for net in self.nets if net.source == source and target in net.through]
 
     def _choose_tracks(self) -> None:
+        channels = self._channels()
+        self.tracks = {key: at for pieces in channels.values() for key, at in tracks_of(pieces).items()}
+        if self._move_entries(channels):
+            channels = self._channels()
+            self.tracks = {key: at for pieces in channels.values() for key, at in tracks_of(pieces).items()}
+
+    def _move_entries(self, channels: Mapping[Channel, Sequence[Piece]]) -> bool:
+        """Let lines that exchange their levels enter a little beside them; true if one was moved."""
+        moved = False
+        for channel, pieces in channels.items():
+            lefts = [piece.left for piece in pieces if piece.left is not None]
+            for number, level in overlapping(pieces, self.tracks):
+                for (net, target), at in sorted(self.enter_at.items()):
+                    if net == number and at == level and self.cells[target] == Cell(*channel):
+                        others = [each for (_, box), each in self.enter_at.items() if box == target]
+                        self.enter_at[net, target] = beside(at, self._side(target), [*lefts, *others])
+                        moved = True
+        return moved
+
+    def _channels(self) -> dict[Channel, list[Piece]]:
         channels: dict[Channel, list[Piece]] = {}
         self.pieces: dict[int, list[Piece]] = {}
         for net in self.nets:
@@ -153,9 +174,7 @@ class _Work:
             self.pieces[net.number] = pieces_of(net, self.cells, own, self.left_at[net.number], self.enter_at)
             for piece in self.pieces[net.number]:
                 channels.setdefault(piece.key.channel, []).append(piece)
-        self.tracks: dict[PieceKey, int] = {}
-        for channel in sorted(channels):
-            self.tracks.update(tracks_of(channels[channel]))
+        return channels
 
     def _passages(self, net: Net) -> dict[Spot, float]:
         columns = range(len(self.bands[self.cells[net.source].band].columns))
@@ -291,7 +310,7 @@ class _Work:
     def _loop(self, box: int, label: str) -> Loop:
         frame = self._box(box)
         bottom, depth = frame.y + frame.height, _LOOP_PX - 4
-        out_at, in_at = frame.x + frame.width * 0.78, frame.x + frame.width * 0.22
+        out_at, in_at = whole(frame.x + frame.width * 0.78), whole(frame.x + frame.width * 0.22)
         points = ((out_at, bottom), (out_at, bottom + depth), (in_at, bottom + depth), (in_at, bottom))
         return Loop(box, label, points)
 

@@ -19,6 +19,7 @@ def ordered(band: Band) -> Band:
         if fewest == 0:
             break
         columns = _swept(columns, before, after, forward=sweep % 2 == 0)
+        _exchange(columns, before, after)
         found = crossings(columns, after)
         if found < fewest:
             best, fewest = columns, found
@@ -63,6 +64,29 @@ def _swept(
         place = {spot: float(rank) for rank, spot in enumerate(fixed)}
         swept[number] = _by_middle(swept[number], place, before if forward else after)
     return swept
+
+
+def _exchange(
+    columns: Sequence[list[Spot]], before: Mapping[Spot, Sequence[Spot]], after: Mapping[Spot, Sequence[Spot]]
+) -> None:
+    """Let neighbours of a column change places where that alone removes crossings."""
+    for number, column in enumerate(columns):
+        ranks = {
+            spot: rank
+            for each in (number - 1, number + 1)
+            if 0 <= each < len(columns)
+            for rank, spot in enumerate(columns[each])
+        }
+        sides = {spot: [[ranks[end] for end in side[spot]] for side in (before, after)] for spot in column}
+        for upper in range(len(column) - 1):
+            one, other = sides[column[upper]], sides[column[upper + 1]]
+            if _inversions(one, other) > _inversions(other, one):
+                column[upper], column[upper + 1] = column[upper + 1], column[upper]
+
+
+def _inversions(upper: Sequence[Sequence[int]], lower: Sequence[Sequence[int]]) -> int:
+    """Crossings between the joins of two neighbours when the first one lies above."""
+    return sum(one > other for side in range(2) for one in upper[side] for other in lower[side])
 
 
 def _by_middle(

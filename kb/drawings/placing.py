@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kb.drawings.geometry import whole
 from kb.drawings.nets import Band, Spot
 from kb.drawings.ordering import neighbours
 from kb.drawings.straightening import straightened
@@ -78,7 +79,7 @@ def placed(
     _pull(band, forward[::-1], (before, after), centre, apart)
     straight = straightened(band, centre, apart, steps)
     top = min(straight[spot] - rooms[spot].above for spot in straight)
-    return {spot: float(round(value - top)) for spot, value in straight.items()}
+    return {spot: whole(value - top) for spot, value in straight.items()}
 
 
 def _wishes(band: Band, steps: Mapping[tuple[Spot, Spot], float]) -> tuple[_Wishes, _Wishes]:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from kb.drawings.geometry import whole
 from kb.drawings.layering import Cell
 from kb.drawings.nets import Net, Spot
 
@@ -64,7 +65,7 @@ def leaving(
         if count > 1 and label_room and any(nets[number].label for _, number in headings):
             side = Side(side.centre - label_room / 2, side.length - label_room, side.pitch)
         for rank, (_, number) in enumerate(sorted(headings)):
-            ports[number] = float(round(side.centre + (rank - (count - 1) / 2) * side.step(count)))
+            ports[number] = whole(side.centre + (rank - (count - 1) / 2) * side.step(count))
     return ports
 
 
@@ -102,8 +103,17 @@ def arriving(
         for (_, number), at in zip(
             wanted, _seated([level for level, _ in wanted], sides[target]), strict=True
         ):
-            ports[number, target] = float(round(at))
+            ports[number, target] = whole(at)
     return ports
+
+
+def beside(at: float, side: Side, taken: Sequence[float]) -> float:
+    """A free level next to `at` on that side of a box, or `at` itself where there is none."""
+    for step in (6.0, -6.0, 9.0, -9.0):
+        is_on = side.low - 6.0 <= at + step <= side.high + 6.0
+        if is_on and all(abs(at + step - other) >= 5.0 for other in taken):
+            return at + step
+    return at
 
 
 def _seated(wanted: Sequence[float], side: Side) -> list[float]:

@@ -5,6 +5,7 @@ A line with right angles looks worst when it jogs by a few pixels, so after the 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
@@ -127,6 +128,6 @@ def _relaxed(
     if not pulls:
         return level[run]
     want = sum(level[other] + step for other, step in pulls) / len(pulls)
-    low = max((level[other] + span for other, span in least), default=want)
-    high = min((level[other] - span for other, span in most), default=want)
+    low = max((level[other] + span for other, span in least), default=-math.inf)
+    high = min((level[other] - span for other, span in most), default=math.inf)
     return max(low, min(want, high))

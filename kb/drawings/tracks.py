@@ -115,6 +115,19 @@ def tracks_of(pieces: Sequence[Piece]) -> dict[PieceKey, int]:
     return {piece.key: track for piece, track in tracks}
 
 
+def overlapping(pieces: Sequence[Piece], tracks: Mapping[PieceKey, int]) -> list[tuple[int, float]]:
+    """The net and level of every line that still lies on another one: two lines that change places exactly."""
+    turning = [piece for piece in pieces if piece.key in tracks]
+    return [
+        (first.key.net, level)
+        for first in turning
+        for second in turning
+        if first is not second and second.left is not None and tracks[first.key] <= tracks[second.key]
+        for level in first.rights
+        if abs(level - second.left) < _CLEAR_PX
+    ]
+
+
 def _touch(one: Piece, other: Piece) -> bool:
     return one.low - _CLEAR_PX < other.high and other.low - _CLEAR_PX < one.high
 
