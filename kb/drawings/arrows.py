@@ -43,8 +43,8 @@ def arrow_head(start: Point, tip: Point) -> str:
 def midway_arrows(lines: Sequence[Sequence[Point]], *, runs_down: bool) -> list[str]:
     """Arrows in the middle of the long inner runs of a net's lines, so that a way back shows its direction.
 
-    Lanes along the flow are marked sooner than the short cuts across it, and where lines of the net share a run only
-    the part they share is marked.
+    Lanes along the flow are marked sooner than the short cuts across it, and where lines of the net share a
+    run only the part they share is marked.
     """
     runs: dict[tuple[Point, bool], tuple[Point, Point]] = {}
     for start, end in (pair for line in lines for pair in pairwise(line[1:-1])):

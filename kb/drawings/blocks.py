@@ -37,7 +37,7 @@ class FlowLink:
 
 @dataclass(frozen=True)
 class Flow:
-    """A whole drawing. Block ids are unique, and every link joins two of them; anything else is a ValueError."""
+    """A whole drawing. Block ids are unique and every link joins two of them, or it is a ValueError."""
 
     blocks: tuple[FlowBlock, ...]
     links: tuple[FlowLink, ...]

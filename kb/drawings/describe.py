@@ -1,4 +1,4 @@
-"""The drawing in words, for whoever hears the page instead of seeing it. Names stand as the shop writes them."""
+"""The drawing in words, for whoever hears the page instead of seeing it. Names stand as written."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _STATE_WORDS = {"here": "Here", "cleared": "Cleared", "suspect": "Suspect", "abs
 
 
 def describe_flow(flow: Flow) -> str:
-    """One sentence for each block that feeds another, then what stands alone, the test points and the states."""
+    """A sentence for each block that feeds another, then what stands alone, test points and states."""
     names = spoken_names(flow.blocks)
     sentences = [
         *_feeding(flow, names),

@@ -1,4 +1,4 @@
-"""Choosing sizes: how wide the boxes are and where the flow folds, so that the drawing fits its page at full size.
+"""Choosing sizes: how wide the boxes are and where the flow folds, so that it fits its page at full size.
 
 It lays the flow out in a few ways and takes the plainest one that is narrow enough. It draws nothing.
 """
@@ -30,7 +30,7 @@ _LESS_COMFORT = 0.12
 
 @dataclass(frozen=True)
 class Lettered:
-    """What is written in one box: the name on one to three lines and its size, the test point, the state's word.
+    """What is written in one box: the name on one to three lines, the test point, the state's word.
 
     `is_stacked` says that test point and state stand on two lines because one is too short for both.
     """

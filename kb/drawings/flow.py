@@ -1,6 +1,7 @@
 """The signal-flow drawing of an instrument: a block graph in, an SVG element as text out.
 
-A page takes both variants, the wide one and the compact one for a phone, and shows one of them by its style sheet.
+A page takes both variants, the wide one and the compact one for a phone, and shows one by its style
+sheet.
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ __all__ = ["Flow", "FlowBlock", "FlowLink", "describe_flow", "draw_flow"]
 def draw_flow(flow: Flow, *, compact: bool = False) -> str:
     """The flow as inline SVG: left to right for about 1100 pixels, or `compact`, top to bottom for a phone.
 
-    The same flow gives the same bytes. Ids inside begin with a hash of the content and the variant, so that both
-    variants may stand on one page.
+    The same flow gives the same bytes. Ids inside begin with a hash of the content and the variant, so that
+    both may stand on one page.
     """
     variant = "compact" if compact else "wide"
     digest = hashlib.sha256(repr((flow, variant)).encode("utf-8", "backslashreplace")).hexdigest()[:12]

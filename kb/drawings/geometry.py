@@ -25,6 +25,7 @@ class Rectangle:
     height: float
 
     def turned(self) -> Rectangle:
+        """The same with x and y exchanged."""
         return Rectangle(self.y, self.x, self.height, self.width)
 
 
@@ -40,6 +41,7 @@ class Route:
     points: tuple[Point, ...]
 
     def turned(self) -> Route:
+        """The same with x and y exchanged."""
         return replace(self, points=_turned(self.points))
 
 
@@ -52,6 +54,7 @@ class Loop:
     points: tuple[Point, ...]
 
     def turned(self) -> Loop:
+        """The same with x and y exchanged."""
         return replace(self, points=_turned(self.points))
 
 
@@ -65,6 +68,7 @@ class Label:
     room: float
 
     def turned(self) -> Label:
+        """The same with x and y exchanged."""
         return replace(self, at=(self.at[1], self.at[0]))
 
 

@@ -27,6 +27,7 @@ class Lane:
 
     @property
     def length(self) -> float:
+        """How far it reaches along the flow."""
         return self.end - self.start
 
 
@@ -56,7 +57,7 @@ def lanes_of(
     turns: Mapping[PieceKey, float],
     margin_at: Mapping[int, float],
 ) -> list[Lane]:
-    """Every lane; `turns` says where along the flow each piece turns, `margin_at` where each net has its margin."""
+    """Every lane; `turns` says where along the flow each piece turns, `margin_at` where a net's margin is."""
     points: dict[tuple[int, int], list[float]] = {}
     joins: set[tuple[int, int, int]] = set()
     places = {(key.net, key.channel.band, key.channel.column, key.enters): at for key, at in turns.items()}

@@ -21,7 +21,7 @@ class Cell:
 
 
 def returning_links(count: int, links: Iterable[Link]) -> frozenset[Link]:
-    """The links that close a loop, found by walking depth first in written order; self loops are among them."""
+    """The links that close a loop, found by walking depth first in written order; self loops too."""
     onward: list[list[int]] = [[] for _ in range(count)]
     for source, target in links:
         onward[source].append(target)
@@ -74,8 +74,8 @@ def parts_of(count: int, links: Iterable[Link]) -> list[list[int]]:
 def layers_of(part: Sequence[int], links: Sequence[Link], most_abreast: int) -> dict[int, int]:
     """Longest path layers from 0, at most `most_abreast` blocks in one; `links` must have no cycle.
 
-    A block that nothing feeds stands just before the first block it feeds, not at the far left. One abreast, a
-    branch is followed to its end before the next one begins.
+    A block that nothing feeds stands just before the first block it feeds, not at the far left. One abreast,
+    a branch is followed to its end before the next one begins.
     """
     before: dict[int, list[int]] = {block: [] for block in part}
     after: dict[int, list[int]] = {block: [] for block in part}
@@ -138,7 +138,7 @@ def _thinned(
 
 
 def cells_across(parts: Sequence[Mapping[int, int]], columns: int) -> dict[int, Cell]:
-    """Left to right: a part longer than `columns` is folded into bands of even length; short parts share a band."""
+    """Left to right: a part longer than `columns` folds into even bands; short parts share a band."""
     cells: dict[int, Cell] = {}
     band, column = 0, 0
     for layer in parts:

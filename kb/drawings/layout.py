@@ -1,8 +1,8 @@
 """From blocks and links to rectangles and polylines.
 
-All reckoning is done along and across the flow; only the last step turns it into x and y, so that the drawing from
-left to right and the one from top to bottom are the same work. Lines keep to channels, reserved passages and lanes,
-which is why none can run through a box. Text is not its business.
+All reckoning is done along and across the flow; only the last step turns it into x and y, so that the drawing
+from left to right and the one from top to bottom are the same work. Lines keep to channels, reserved passages
+and lanes, which is why none can run through a box. Text is not its business.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ _EDGE_PX = 6.0
 
 @dataclass(frozen=True)
 class Request:
-    """What is to be laid out, in pixels: the size of each box along and across the flow, and how the flow may fold.
+    """What is to be laid out, in pixels: each box's size along and across the flow, and how it may fold.
 
     `columns` 0 means one band from top to bottom. `label_along` is what a signal name needs along the flow.
     """
@@ -56,7 +56,8 @@ def lay_out(request: Request) -> Layout:
 def _cells(request: Request) -> dict[int, Cell]:
     count = len(request.along)
     pairs = [(source, target) for source, target, _ in request.links]
-    onward = [pair for pair in pairs if pair not in returning_links(count, pairs)]
+    back = returning_links(count, pairs)
+    onward = [pair for pair in pairs if pair not in back]
     layered = [layers_of(part, onward, request.most_abreast) for part in parts_of(count, pairs)]
     return (
         cells_across(layered, request.columns)
@@ -86,7 +87,7 @@ class _Work:
         self._place_bands()
 
     def _grown(self) -> list[float]:
-        """Box sizes across the flow, enough for the lines that meet there when the flow runs left to right."""
+        """Box sizes across the flow, enough for the lines that meet there when it runs left to right."""
         if not self.request.columns:
             return list(self.request.across)
         coming = [0] * len(self.request.across)
@@ -213,7 +214,7 @@ class _Work:
         return label + (_LEAD_PX if column else _EDGE_PX) + turning + (_TRAIL_PX if column < count else 0.0)
 
     def _stagger(self, band: int) -> float:
-        # Bands above one another use tracks half a step apart, so that their lines never meet end to end in a strip.
+        # Neighbouring bands use tracks half a step apart: their lines never meet end to end in a strip.
         return _PITCH_PX / 2 * (band % 2) * (len(self.bands) > 1)
 
     def _turn(self, key: PieceKey) -> float:

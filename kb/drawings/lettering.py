@@ -1,6 +1,6 @@
 """Fitting people's words into boxes without knowing the reader's font.
 
-Widths are estimates on the wide side (a wide sans serif), so that text stays inside its box in any usual face.
+Widths are estimates on the wide side (a wide sans serif), so that text stays in its box in any usual face.
 It must never let a character through that XML forbids or that turns the writing direction of its neighbours.
 """
 
@@ -20,7 +20,7 @@ _TURNERS = frozenset("\u200b\u200e\u200f\u061c\ufeff") | {
 
 
 def clean(text: str) -> str:
-    """The text without control characters, half surrogates, noncharacters and direction marks, on one line."""
+    """The text on one line, without control characters, surrogates, noncharacters and direction marks."""
     kept = (" " if character.isspace() else character for character in text if _is_printable(character))
     return " ".join("".join(kept).split())
 

@@ -1,7 +1,7 @@
 """Links gathered into nets: what leaves one block under one name shares one line that forks.
 
-A net runs through the columns of its own band on reserved places between the boxes; what has to go back, or to
-another band, takes a lane outside the boxes. Nothing here knows a coordinate.
+A net runs through the columns of its own band on reserved places between the boxes; what has to go back, or
+to another band, takes a lane outside the boxes. Nothing here knows a coordinate.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ class Net:
 
 
 def nets_of(links: Sequence[tuple[int, int, str]], cells: Mapping[int, Cell], reach: int) -> tuple[Net, ...]:
-    """The nets in written order; a target more than `reach` columns on is reached by a lane. No self loops."""
+    """The nets in written order; a target more than `reach` columns on is reached by a lane."""
     targets: dict[tuple[int, str], list[int]] = {}
     for source, target, label in links:
         targets.setdefault((source, label), []).append(target)
@@ -51,7 +51,7 @@ def _is_onward(source: Cell, target: Cell, reach: int) -> bool:
 
 @dataclass(frozen=True)
 class Band:
-    """The columns of one band, each a list of spots from top to bottom, and what joins neighbouring columns."""
+    """The columns of one band, each with its spots from top to bottom, and what joins them."""
 
     columns: tuple[tuple[Spot, ...], ...]
     joins: tuple[tuple[Spot, Spot], ...]
@@ -83,11 +83,11 @@ def _steps_of(net: Net, cells: Mapping[int, Cell]) -> list[tuple[Spot, Spot]]:
         return []
     here = Spot(net.source, -1, cells[net.source].column)
     last = max(cells[target].column for target in net.through)
-    steps = []
+    steps: list[tuple[Spot, Spot]] = []
     for column in range(here.column + 1, last + 1):
-        for target in net.through:
-            if cells[target].column == column:
-                steps.append((here, Spot(target, -1, column)))
+        steps.extend(
+            (here, Spot(target, -1, column)) for target in net.through if cells[target].column == column
+        )
         if column < last:
             passage = Spot(-1, net.number, column)
             steps.append((here, passage))

@@ -1,9 +1,10 @@
-"""Which box stands above which in a column: sweeps towards the middle of the neighbours, fewest crossings kept."""
+"""Which box stands above which in a column: sweeps towards the neighbours' middle, fewest crossings kept."""
 
 from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from kb.drawings.nets import Band, Spot
 
@@ -39,7 +40,7 @@ def neighbours(band: Band) -> tuple[dict[Spot, list[Spot]], dict[Spot, list[Spot
 def crossings(columns: Sequence[Sequence[Spot]], after: Mapping[Spot, Sequence[Spot]]) -> int:
     """How many joins cross between neighbouring columns when drawn straight."""
     total = 0
-    for left, right in zip(columns, columns[1:], strict=False):
+    for left, right in pairwise(columns):
         place = {spot: number for number, spot in enumerate(right)}
         drawn: list[int] = []
         for spot in left:

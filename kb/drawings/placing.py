@@ -1,13 +1,14 @@
 """Where each spot of a column lies across the flow: straight chains stay straight, nothing touches.
 
-Each column is fitted to where its neighbours would like it, by the least squares fit that keeps the order and the
-distances (pooling neighbours that push on each other). Sizes come from the caller.
+Each column is fitted to where its neighbours would like it, by the least squares fit that keeps the order and
+the distances (pooling neighbours that push on each other). Sizes come from the caller.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from kb.drawings.geometry import whole
 from kb.drawings.nets import Band, Spot
@@ -37,13 +38,14 @@ class Distances:
     box_to_line: float
 
     def between(self, one: Spot, other: Spot) -> float:
+        """The distance these two keep from each other."""
         if one.box < 0 and other.box < 0:
             return self.lines
         return self.boxes if one.box >= 0 and other.box >= 0 else self.box_to_line
 
 
 def fit(wanted: Sequence[float], weights: Sequence[float], apart: Sequence[float]) -> list[float]:
-    """The positions nearest to `wanted` (weighted squares) whose neighbours are at least `apart` from each other."""
+    """The positions nearest to `wanted` (weighted squares) with neighbours at least `apart`."""
     offsets = [0.0]
     for distance in apart:
         offsets.append(offsets[-1] + distance)
@@ -63,8 +65,8 @@ def placed(
 ) -> dict[Spot, float]:
     """The centre line of every spot; the topmost room begins at 0.
 
-    `steps` holds, for a join, by how much the right centre should lie lower than the left one to be joined by a
-    straight line, where lines do not run from middle to middle.
+    `steps` holds, for a join, by how much the right centre should lie lower than the left one to be joined by
+    a straight line, where lines do not run from middle to middle.
     """
     before, after = _wishes(band, steps)
     apart = [_apart(column, rooms, distances) for column in band.columns]
@@ -83,7 +85,7 @@ def placed(
 
 
 def _wishes(band: Band, steps: Mapping[tuple[Spot, Spot], float]) -> tuple[_Wishes, _Wishes]:
-    """For every spot its neighbours on either side, each with the step that makes the line between them straight."""
+    """For every spot its neighbours on either side, each with the step that makes the line straight."""
     before, after = neighbours(band)
     return (
         {spot: [(each, steps.get((each, spot), 0.0)) for each in found] for spot, found in before.items()},
@@ -92,7 +94,7 @@ def _wishes(band: Band, steps: Mapping[tuple[Spot, Spot], float]) -> tuple[_Wish
 
 
 def _apart(column: Sequence[Spot], rooms: Mapping[Spot, Room], distances: Distances) -> list[float]:
-    pairs = zip(column, column[1:], strict=False)
+    pairs = pairwise(column)
     return [rooms[one].below + distances.between(one, other) + rooms[other].above for one, other in pairs]
 
 

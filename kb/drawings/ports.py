@@ -18,7 +18,7 @@ INSET_PX = 12.0
 
 @dataclass(frozen=True)
 class Side:
-    """One side of a box: where its middle is, how long it is, and how far apart lines should be, in pixels."""
+    """One side of a box in pixels: its middle, its length, and how far apart lines should be."""
 
     centre: float
     length: float
@@ -26,13 +26,16 @@ class Side:
 
     @property
     def low(self) -> float:
+        """Where the first line may be, clear of the rounded corner."""
         return self.centre - self.length / 2 + INSET_PX
 
     @property
     def high(self) -> float:
+        """Where the last line may be."""
         return self.centre + self.length / 2 - INSET_PX
 
     def step(self, count: int) -> float:
+        """How far apart that many lines are, less than the pitch where they would not fit."""
         return min(self.pitch, (self.high - self.low) / (count - 1)) if count > 1 else 0.0
 
 

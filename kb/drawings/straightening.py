@@ -1,6 +1,6 @@
 """Keeping runs of links exactly straight: spots that follow each other are tied into runs that move as one.
 
-A line with right angles looks worst when it jogs by a few pixels, so after the fit each run is given one level.
+A line with right angles looks worst when it jogs by a few pixels, so each run is given one level.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A finished layout written as an SVG element, through an XML writer only: names may hold any character.
 
-No script, no style sheet, no reference to anything outside; colours are CSS variables with fallbacks that follow
-the page's text colour, and every state differs by its outline and by a word as well as by its colour.
+No script, no style sheet, no reference to anything outside; colours are CSS variables with fallbacks that
+follow the page's text colour, and every state differs by its outline and by a word as well as by its colour.
 """
 
 from __future__ import annotations
@@ -239,7 +239,7 @@ def _tag(group: Element, state: str, right: float, y: float) -> None:
 
 
 def safe_href(href: str | None) -> str | None:
-    """The address if it stays on this site (relative, no scheme, no host), else None: the block is drawn unlinked."""
+    """The address if it stays on this site (relative, no scheme, no host), else None."""
     tidy = clean(href or "").replace(" ", "%20")
     leads_out = re.match(r"[^/?#]*:", tidy) or re.match(r"[/\\]{2}", tidy) or "\\" in tidy
     return None if not tidy or leads_out else tidy

@@ -27,7 +27,7 @@ class Channel(NamedTuple):
 
 
 class PieceKey(NamedTuple):
-    """Which part of a net: `enters` is the strip it comes in from, or -1 where it comes from the column before."""
+    """Which part of a net: `enters` is the strip it comes in from, -1 if it comes from the column before."""
 
     net: int
     channel: Channel
@@ -36,7 +36,7 @@ class PieceKey(NamedTuple):
 
 @dataclass(frozen=True)
 class Piece:
-    """A net in one channel: the level it comes in at, the levels it goes out at, and whether it leaves sideways."""
+    """A net in one channel: the levels it comes in and goes out at, and whether it leaves sideways."""
 
     key: PieceKey
     left: float | None
@@ -46,14 +46,17 @@ class Piece:
 
     @property
     def low(self) -> float:
+        """Its upper end; without end where it leaves to the strip above."""
         return -math.inf if self.above else min(self._levels)
 
     @property
     def high(self) -> float:
+        """Its lower end; without end where it leaves to the strip below."""
         return math.inf if self.below else max(self._levels)
 
     @property
     def is_straight(self) -> bool:
+        """Whether it crosses the channel without turning."""
         return not (self.above or self.below) and all(level == self.left for level in self.rights)
 
     @property
@@ -116,7 +119,7 @@ def tracks_of(pieces: Sequence[Piece]) -> dict[PieceKey, int]:
 
 
 def overlapping(pieces: Sequence[Piece], tracks: Mapping[PieceKey, int]) -> list[tuple[int, float]]:
-    """The net and level of every line that still lies on another one: two lines that change places exactly."""
+    """The net and level of every line that still lies on another: two lines that exchange levels."""
     turning = [piece for piece in pieces if piece.key in tracks]
     return [
         (first.key.net, level)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 
 from kb.drawings import Flow, FlowBlock, FlowLink, draw_flow
 from kb.drawings.lettering import clean, width_of
-from tests.drawings.shapes import SVG, flow_of, flows, read, runs_through, segments
+from tests.drawings.shapes import SVG, corners, flow_of, flows, read, runs_through, segments
 
 VARIANTS = pytest.mark.parametrize("compact", [False, True], ids=["wide", "compact"])
 
@@ -79,8 +79,6 @@ def labelled_lines(flow: Flow, *, compact: bool) -> list[tuple[tuple[str, str], 
             key = (group.attrib["data-from"], group.attrib["data-to"], title)
             path = group.find(f"{SVG}path")
             assert path is not None
-            from tests.drawings.shapes import corners
-
             lines.append(((group.attrib["data-from"], labels[key]), corners(path.attrib["d"])))
     return lines
 
@@ -120,7 +118,7 @@ def test_all_text_and_all_lines_stay_inside_the_picture(flow: Flow, *, compact: 
             x, y = float(line.attrib["x"]), float(line.attrib["y"])
             wide = width_of(line.text or "", size)
             left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.attrib["text-anchor"]]
-            assert -0.5 <= left
+            assert left >= -0.5
             assert left + wide <= width + 0.5
             assert size <= y + 2
             assert y <= height
