@@ -42,9 +42,9 @@ def step_into(node: Node, step: Step) -> Entry | Node | None:
     """What lies one step further: the entry of a key, the item of a list, or nothing."""
     if isinstance(node, Mapping):
         entry = node.get(str(step))
-        if entry is None and step == "inputs" and len(node.entries) == 1:
+        if entry is None and step == "inputs":
             # A calculation's inputs stand under the calculator's name.
-            return node.entries[0]
+            return next((each for each in node.entries if isinstance(each.value, Mapping)), None)
         return entry
     if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
         return node.items[step]

@@ -12,6 +12,7 @@ from kb.records.fields import (
     Date,
     Flag,
     Identifier,
+    Key,
     Line,
     OneOrMany,
     Prose,
@@ -38,7 +39,7 @@ class ChangedValue(Written):
     was: Line | None = None
     now: Line
     calculation: Calculation | None = None
-    stands_for: Identifier | None = Field(
+    stands_for: Key | None = Field(
         None,
         description="the calculation's input or result that was and now are values of; "
         "the one it solves for if left out",

@@ -77,6 +77,13 @@ def _identifier(value: Any) -> str:
     return text
 
 
+def _key(value: Any) -> str:
+    text = _text(value).strip()
+    if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
+        raise wrong(f'"{text[:40]}" is not an input or result', "write it as the calculation does, such as pulse")
+    return text
+
+
 def _whole(value: Any) -> int:
     text = _text(value).strip()
     if not re.fullmatch(r"0|[1-9][0-9]{0,8}", text):
@@ -124,6 +131,9 @@ Prose = Annotated[str, BeforeValidator(_prose), WithJsonSchema({"type": "string"
 """Text in restricted Markdown: paragraphs, lists, tables, emphasis, record links, calc blocks."""
 
 Identifier = Annotated[str, BeforeValidator(_identifier), WithJsonSchema({"type": "string"})]
+Key = Annotated[str, BeforeValidator(_key), WithJsonSchema({"type": "string"})]
+"""The name of a calculator's input or result, such as `time_to_threshold`."""
+
 Whole = Annotated[int, BeforeValidator(_whole), WithJsonSchema({"type": "integer"})]
 Flag = Annotated[bool, BeforeValidator(_flag), WithJsonSchema({"type": "boolean"})]
 Date = Annotated[datetime.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
@@ -197,15 +207,17 @@ ReadingText = Annotated[
 
 
 def _calculation(value: Any) -> Any:
-    if not isinstance(value, dict) or len(value) != 1:
+    about = value.get("about") if isinstance(value, dict) else None
+    rest = {key: under for key, under in value.items() if key != "about"} if isinstance(value, dict) else {}
+    if len(rest) != 1:
         raise wrong(
             "a calculation is one calculator's name with its inputs under it",
             "for example  tempo: {bpm: 120 BPM}",
         )
-    ((name, inputs),) = value.items()
+    ((name, inputs),) = rest.items()
     if not isinstance(inputs, dict):
         raise wrong(f'"{name}" has no inputs under it', "write them as  input: value")
-    return {"name": name, "inputs": inputs}
+    return {"name": name, "inputs": inputs, **({"about": about} if about is not None else {})}
 
 
 def _input_text(value: Any) -> str:
@@ -215,21 +227,25 @@ def _input_text(value: Any) -> str:
 
 
 class CalculationText(Written):
-    """A calculation as written: the calculator's name and each input as text."""
+    """A calculation as written: the calculator's name, each input as text, and what it is about."""
 
     name: str
     inputs: dict[str, Annotated[str, BeforeValidator(_input_text)]]
+    about: Line | None = None
 
 
 Calculation = Annotated[
     CalculationText,
     BeforeValidator(_calculation),
-    PlainSerializer(lambda written: {written.name: dict(written.inputs)}),
+    PlainSerializer(
+        lambda written: {**({"about": written.about} if written.about else {}), written.name: dict(written.inputs)}
+    ),
     WithJsonSchema(
         {
             "type": "object",
             "minProperties": 1,
-            "maxProperties": 1,
+            "maxProperties": 2,
+            "properties": {"about": {"type": "string"}},
             "additionalProperties": {"type": "object"},
             "examples": [{"tempo": {"bpm": "120 BPM"}}],
         }

@@ -1,0 +1,29 @@
+"""`halfsplit check`: everything that is wrong in a shop folder, at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from kb.cli.loading import count, report, shop_argument, shop_or_stop
+from kb.pages import inspect
+
+
+@click.command()
+@shop_argument
+def check(folder: Path) -> None:
+    """Tell all problems and disagreements of the shop in DIR.
+
+    A disagreement is a recorded value that its own calculation does not give. Ends with 1 when there
+    is anything to tell.
+    """
+    shop = shop_or_stop(folder)
+    problems, disagreements = inspect(shop)
+    report(problems)
+    report(disagreements)
+    records = sum(len(each) for each in (shop.models, shop.faults, shop.parts, shop.guides, shop.jobs))
+    if problems or disagreements:
+        click.echo(f"{count(len(problems), 'problem')}, {count(len(disagreements), 'disagreement')}", err=True)
+        raise SystemExit(1)
+    click.echo(f"{count(records, 'record')}, no problem")

@@ -1,0 +1,44 @@
+"""`halfsplit`: the commands put together.
+
+Exit code 0 is success, 1 means that records have problems, 2 that the command was given wrong.
+"""
+
+from __future__ import annotations
+
+import importlib
+
+import click
+
+
+class Commands(click.Group):
+    """The commands, each loaded only when it is called: `--help` must not wait for numpy."""
+
+    modules = {  # noqa: RUF012 - it never changes
+        "start": "kb.cli.start",
+        "new": "kb.cli.new",
+        "check": "kb.cli.check",
+        "build": "kb.cli.build",
+        "serve": "kb.cli.build",
+        "calc": "kb.cli.calc",
+        "schema": "kb.cli.schema",
+    }
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All commands in the order a shop meets them."""
+        del ctx
+        return list(self.modules)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """One command, imported now."""
+        del ctx
+        if cmd_name not in self.modules:
+            return None
+        module = importlib.import_module(self.modules[cmd_name])
+        command: click.Command = getattr(module, cmd_name)
+        return command
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="halfsplit", message="%(package)s %(version)s")
+def main() -> None:
+    """Turn a repair shop's records into a knowledge base it can use at the bench."""

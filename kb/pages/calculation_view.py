@@ -1,0 +1,43 @@
+"""A finished calculation as HTML: result first, then what it stands on."""
+
+from __future__ import annotations
+
+import shlex
+from pathlib import Path
+
+from markupsafe import Markup
+
+from kb.calculators import Calculation
+from kb.figures import figure_svg
+from kb.pages.rendering import render
+from kb.problems import Problem
+from kb.records import CalculationText
+
+
+def calculation_html(
+    calculation: Calculation,
+    written: CalculationText,
+    figures_dir: Path | None,
+    draws: bool,
+    *,
+    compact: bool = False,
+) -> Markup:
+    """The block that shows one calculation; `compact` leaves the figure and the tables out."""
+    figure = Markup("")
+    if calculation.figure is not None and draws and not compact:
+        figure = Markup(figure_svg(calculation.figure, figures_dir))  # noqa: S704 - our own drawing
+    return render(
+        "calculation.html", calculation=calculation, about=written.about, figure=figure, compact=compact,
+        command=command(written),
+    )  # fmt: skip
+
+
+def problem_html(problems: tuple[Problem, ...]) -> Markup:
+    """What stands in place of a calculation that could not be done."""
+    return render("calculation-problem.html", problems=problems)
+
+
+def command(written: CalculationText) -> str:
+    """The terminal command that repeats a calculation."""
+    words = [f"{key}={value}" for key, value in written.inputs.items()]
+    return shlex.join(["halfsplit", "calc", written.name, *words])

@@ -1,0 +1,141 @@
+"""The first page and the lists of models and of faults."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kb.pages.addresses import Target
+from kb.pages.listing import fault_rows
+from kb.pages.pageset import Page
+from kb.pages.rendering import render
+from kb.pages.sheet import Desk, Sheet
+from kb.problems import Problem
+
+NEWEST = 8
+MOST_OF_A_KIND = 6
+
+
+@dataclass(frozen=True)
+class Attention:
+    """One group of records that somebody should look at, and how many more there are."""
+
+    title: str
+    rows: tuple[tuple[Target, str], ...]
+    more: int
+
+
+def home_page(desk: Desk) -> Page:
+    """Models, newest faults and what needs attention. Made last: it tells the disagreements of all pages."""
+    sheet = desk.sheet("index.html")
+    card = desk.shop.card.record
+    body = render(
+        "home.html", card=card, welcome=sheet.prose(desk.shop.card, ("welcome",), card.welcome),
+        models=_model_cards(sheet), newest=fault_rows(sheet, desk.links.newest_faults[:NEWEST]),
+        attention=_attention(sheet), counts=_counts(sheet),
+        handbook=sheet.link("handbook/index.html"), faults=sheet.link("faults/index.html"),
+    )  # fmt: skip
+    return Page(sheet.path, card.name, "index", body)
+
+
+def model_index(desk: Desk) -> Page:
+    """All models."""
+    sheet = desk.sheet("models/index.html")
+    body = render("model-index.html", models=_model_cards(sheet))
+    return Page(sheet.path, "Models", "index", body)
+
+
+def fault_index(desk: Desk) -> Page:
+    """The newest faults and the way to all of them, by model."""
+    sheet = desk.sheet("faults/index.html")
+    newest = desk.links.newest_faults[:40]
+    by_model = [
+        (sheet.link(f"models/{model}/faults.html"), located.record, len(desk.links.faults_of(model)))
+        for model, located in sorted(desk.shop.models.items(), key=lambda item: item[1].record.name.lower())
+    ]
+    body = render("fault-index.html", rows=fault_rows(sheet, newest), by_model=by_model,
+                  total=len(desk.shop.faults), symptoms=sheet.link("symptoms/index.html"))  # fmt: skip
+    return Page(sheet.path, "Faults", "index", body)
+
+
+def _model_cards(sheet: Sheet) -> list[dict[str, object]]:
+    shop, links = sheet.desk.shop, sheet.desk.links
+    cards = [
+        {
+            "target": sheet.to("model", identifier),
+            "model": located.record,
+            "faults": len(links.faults_of(identifier)),
+            "jobs": sum(1 for job in shop.jobs.values() if job.record.model == identifier),
+        }
+        for identifier, located in shop.models.items()
+    ]
+    return sorted(cards, key=lambda card: str(card["target"].title).lower())  # type: ignore[attr-defined]
+
+
+def _counts(sheet: Sheet) -> list[tuple[str, int, str]]:
+    shop = sheet.desk.shop
+    return [
+        ("models", len(shop.models), sheet.link("models/index.html")),
+        ("faults", len(shop.faults), sheet.link("faults/index.html")),
+        ("parts", len(shop.parts), sheet.link("parts/index.html")),
+        ("guides", len(shop.guides), sheet.link("guides/index.html")),
+        *([("jobs", len(shop.jobs), sheet.link("jobs/index.html"))] if shop.jobs else []),
+    ]
+
+
+def _attention(sheet: Sheet) -> list[Attention]:
+    groups = [
+        ("Values that disagree with their calculation", _disagreements(sheet)),
+        ("Causes only suspected so far", _suspected(sheet)),
+        ("Cures that did not hold", _came_back(sheet)),
+        ("Units still on the bench", _open_jobs(sheet)),
+        ("Parts no longer made, with nothing to take their place", _without_substitute(sheet)),
+        ("Blocks without a check of their own", _unchecked_blocks(sheet)),
+    ]
+    return [
+        Attention(title, tuple(rows[:MOST_OF_A_KIND]), max(0, len(rows) - MOST_OF_A_KIND))
+        for title, each in groups
+        if (rows := list(each))
+    ]
+
+
+def _disagreements(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    by_file: dict[str, Problem] = {}
+    for problem in sheet.desk.disagreements:
+        by_file.setdefault(problem.file, problem)
+    for identifier, located in sheet.desk.shop.faults.items():
+        if located.file in by_file:
+            yield sheet.to("fault", identifier), by_file[located.file].what
+
+
+def _suspected(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    for identifier, located in sheet.desk.shop.faults.items():
+        if not located.record.confirmed:
+            yield sheet.to("fault", identifier), located.record.symptoms[0]
+
+
+def _came_back(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    for identifier, located in sheet.desk.shop.jobs.items():
+        for finding in located.record.findings:
+            if finding.held is False:
+                yield sheet.to("job", identifier), sheet.to("fault", finding.fault).title
+
+
+def _open_jobs(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    for identifier, located in sheet.desk.shop.jobs.items():
+        if located.record.returned is None:
+            model = sheet.desk.shop.models[located.record.model].record.name
+            yield sheet.to("job", identifier), f"{model}, in since {located.record.received.isoformat()}"
+
+
+def _without_substitute(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    for identifier, located in sheet.desk.shop.parts.items():
+        if located.record.obsolete and not located.record.substitutes:
+            yield sheet.to("part", identifier), located.record.kind
+
+
+def _unchecked_blocks(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    for model, facts in sheet.desk.shop.facts.items():
+        for block in facts.model.blocks:
+            if not facts.checks_at(block.id):
+                yield sheet.to("block", f"{model}/{block.id}"), "nothing to measure is written down"

@@ -1,0 +1,200 @@
+"""The pages of one instrument: the model, each of its revisions and each of its blocks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from markupsafe import Markup
+
+from kb.pages.addresses import address
+from kb.pages.comparison import compare_revisions
+from kb.pages.flow_view import flow_html
+from kb.pages.listing import fault_rows
+from kb.pages.pageset import Page, SearchText
+from kb.pages.rendering import render
+from kb.pages.serial_box import serial_box
+from kb.pages.sheet import Desk, Sheet
+from kb.reading import Located
+from kb.records import Block, Model
+from kb.safety import stored_energy
+from kb.shop import ModelFacts
+
+MOST_FAULTS = 60
+"""A model with more faults than this lists them on a page of their own."""
+
+
+def model_pages(desk: Desk, identifier: str) -> Iterator[Page]:
+    """Every page of one model."""
+    located, facts = desk.shop.models[identifier], desk.shop.facts[identifier]
+    yield _model_page(desk, located, facts)
+    yield _fault_list(desk, facts)
+    for number, _ in enumerate(facts.model.revisions):
+        yield _revision_page(desk, located, facts, number)
+    for number, _ in enumerate(facts.model.blocks):
+        yield _block_page(desk, located, facts, number)
+
+
+def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
+    sheet = desk.sheet(address("model", facts.id))
+    model = facts.model
+    sheet.expect_reservoirs(model.supply.reservoirs if model.supply else ())
+    summary = sheet.prose(located, ("summary",), model.summary)
+    on_top = sheet.cautions_before(model.name, model.summary, declared=model.hazards)
+    box_heading = sheet.section("serial", "Which revision is it?")
+    box = serial_box(sheet, facts)
+    comparison = sheet.section("revisions", "Revisions compared")
+    flow_heading = sheet.section("signal-flow", "Signal flow")
+    flow = flow_html(sheet, facts)
+    faults_heading = sheet.section("faults", "Known faults")
+    checks_heading = sheet.section("checks", "Checks and what is good") if model.checks else ""
+    checks = _checks(sheet, located, facts)
+    supply_heading = sheet.section("supply", "Supply") if model.supply else ""
+    supply = _supply(sheet, located)
+    ports_heading = sheet.section("ports", "Sockets") if model.ports else ""
+    calculations = sheet.calculations(located, ("calculations",), model.calculations)
+    faults = desk.links.faults_of(facts.id)
+    body = render(
+        "model.html", sheet=sheet, facts=facts, model=model, summary=summary, on_top=on_top,
+        box_heading=box_heading, box=box, comparison_heading=comparison, rows=compare_revisions(facts),
+        flow_heading=flow_heading, flow=flow, faults_heading=faults_heading,
+        faults=fault_rows(sheet, faults[:MOST_FAULTS], facts.id), fault_count=len(faults),
+        all_faults=sheet.link(f"models/{facts.id}/faults.html"), checks_heading=checks_heading, checks=checks,
+        supply_heading=supply_heading, supply=supply, ports_heading=ports_heading, calculations=calculations,
+        guides=[sheet.to("guide", each) for each in desk.links.guides_about("models", facts.id)],
+        private_note=sheet.prose(located, ("private_note",), model.private_note),
+        photos=_photos(sheet, model.photos),
+    )  # fmt: skip
+    words = (model.maker, model.kind, *(text for revision in model.revisions for text in revision.by_sight))
+    search = SearchText(model.name, (model.maker, model.kind), (*words, model.summary))
+    return Page(sheet.path, model.name, "model", body, f"{model.maker} {model.kind}", tuple(sheet.headings), search)
+
+
+def _photos(sheet: Sheet, names: tuple[str, ...]) -> list[str]:
+    return [sheet.link(found) for name in names if (found := sheet.picture(name))]
+
+
+def _checks(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[dict[str, Any]]:
+    """Each check with the cautions that stand above it and its note."""
+    return [
+        {
+            "check": check,
+            "cautions": sheet.cautions_before(check.do, check.good.text, check.note, declared=check.hazards),
+            "block": sheet.to("block", f"{facts.id}/{check.block}"),
+            "block_name": facts.block(check.block).name,
+            "note": sheet.prose(located, ("checks", number, "note"), check.note),
+        }
+        for number, check in enumerate(facts.model.checks)
+    ]
+
+
+def _supply(sheet: Sheet, located: Located[Model]) -> Markup:
+    supply = located.record.supply
+    if supply is None:
+        return Markup("")
+    texts = [supply.fuse, supply.lead, supply.note, *(rail.name for rail in supply.rails)]
+    hazards = (["mains"] if supply.mains else []) + (["stored-energy"] if supply.reservoirs else [])
+    cautions = sheet.cautions_before(*texts, declared=hazards)
+    safe = sheet.desk.shop.card.record.safe_voltage
+    return render(
+        "supply.html", supply=supply, cautions=cautions,
+        stored=[(each, stored_energy(each, safe)) for each in supply.reservoirs],
+        note=sheet.prose(located, ("supply", "note"), supply.note),
+    )  # fmt: skip
+
+
+def _fault_list(desk: Desk, facts: ModelFacts) -> Page:
+    """Every fault of the model, by block."""
+    sheet = desk.sheet(f"models/{facts.id}/faults.html")
+    groups = []
+    for block in facts.model.blocks:
+        faults = desk.links.faults_of(facts.id, block=block.id)
+        if faults:
+            heading = sheet.section(block.id, block.name)
+            groups.append((heading, fault_rows(sheet, faults, facts.id)))
+    title = f"{facts.model.name}: all faults"
+    body = render("fault-list.html", title=title, model=sheet.to("model", facts.id), groups=groups)
+    return Page(sheet.path, title, "index", body, headings=tuple(sheet.headings))
+
+
+def _revision_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: int) -> Page:
+    revision = facts.model.revisions[number]
+    target = f"{facts.id}/{revision.id}"
+    sheet = desk.sheet(address("revision", target))
+    sheet.expect_reservoirs(facts.reservoirs_on((revision.id,)))
+    rows = compare_revisions(facts)
+    texts = [*(f"{row.what} {row.carried[number].text}" for row in rows), *revision.by_sight, revision.note]
+    on_top = sheet.cautions_before(*texts, declared=facts.model.hazards)
+    faults = desk.links.faults_of(facts.id, revision=revision.id)
+    others = [fault for fault in desk.links.faults_of(facts.id) if fault not in faults]
+    title = sheet.to("revision", target).title
+    body = render(
+        "revision.html", sheet=sheet, facts=facts, revision=revision, number=number, rows=rows, on_top=on_top,
+        title=title, note=sheet.prose(located, ("revisions", number, "note"), revision.note),
+        differs=sheet.section("differs", "What this one carries"),
+        faults_heading=sheet.section("faults", "Faults that apply"),
+        faults=fault_rows(sheet, faults[:MOST_FAULTS], facts.id), fault_count=len(faults),
+        all_faults=sheet.link(f"models/{facts.id}/faults.html"),
+        others=fault_rows(sheet, others[:20], facts.id),
+        flow_heading=sheet.section("signal-flow", "Signal flow"),
+        flow=flow_html(sheet, facts, revision=revision.id), model=sheet.to("model", facts.id),
+    )  # fmt: skip
+    carried = tuple(row.carried[number].text or "" for row in rows)
+    search = SearchText(title, (*revision.serials, revision.name or ""), (*revision.by_sight, *carried))
+    return Page(sheet.path, title, "revision", body, ", ".join(revision.serials), tuple(sheet.headings), search)
+
+
+def _block_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: int) -> Page:
+    block = facts.model.blocks[number]
+    target = f"{facts.id}/{block.id}"
+    sheet = desk.sheet(address("block", target))
+    on = facts.revisions_of(block.revisions)
+    sheet.expect_reservoirs(facts.reservoirs_on(on))
+    on_top = sheet.cautions_before(block.name, declared=block.hazards)
+    does = sheet.prose(located, ("blocks", number, "does"), block.does)
+    faults = desk.links.faults_of(facts.id, block=block.id)
+    title = sheet.to("block", target).title
+    flow_heading = sheet.section("signal-flow", "Where it sits")
+    flow = flow_html(sheet, facts, here=block.id)
+    checks_heading = sheet.section("checks", "Checks here")
+    checks = [each for each in _checks(sheet, located, facts) if each["check"].block == block.id]
+    body = render(
+        "block.html", sheet=sheet, facts=facts, block=block, title=title, on_top=on_top, does=does,
+        flow_heading=flow_heading, flow=flow, fed_by=_fed_by(sheet, facts, block), feeds=_feeds(sheet, facts, block),
+        on=on, everywhere=len(on) == len(facts.revision_ids), checks_heading=checks_heading, checks=checks,
+        faults_heading=sheet.section("faults", "Faults found here"),
+        faults=fault_rows(sheet, faults, facts.id), model=sheet.to("model", facts.id),
+        rows=[row for row in compare_revisions(facts) if row.block == block.id],
+        parts=[sheet.to("part", part) for part in block.parts], elsewhere=_elsewhere(sheet, facts, block),
+    )  # fmt: skip
+    words = (block.does or "", block.shared_role, *(each.do for each in facts.checks_at(block.id)))
+    search = SearchText(title, (block.name, block.test_point or ""), words)
+    return Page(sheet.path, title, "block", body, block.name, tuple(sheet.headings), search)
+
+
+def _fed_by(sheet: Sheet, facts: ModelFacts, block: Block) -> list[dict[str, Any]]:
+    return [
+        {"target": sheet.to("block", f"{facts.id}/{other.id}"), "name": other.name, "feed": feed}
+        for other in facts.model.blocks
+        for feed in other.feeds
+        if feed.to == block.id
+    ]
+
+
+def _feeds(sheet: Sheet, facts: ModelFacts, block: Block) -> list[dict[str, Any]]:
+    return [
+        {"target": sheet.to("block", f"{facts.id}/{feed.to}"), "name": facts.block(feed.to).name, "feed": feed}
+        for feed in block.feeds
+    ]
+
+
+def _elsewhere(sheet: Sheet, facts: ModelFacts, block: Block) -> list[dict[str, Any]]:
+    """The same job in other models, with the faults found there."""
+    links = sheet.desk.links
+    return [
+        {
+            "target": sheet.to("block", f"{model}/{other}"),
+            "faults": [sheet.to("fault", fault) for fault in links.faults_of(model, block=other)[:5]],
+        }
+        for model, other in links.same_role(facts.id, block.id)
+    ]

@@ -1,0 +1,229 @@
+"""Prose from records and guides to HTML: restricted Markdown, record links, calculations, cautions.
+
+Raw HTML is not Markdown here: it comes out as the text that was written. What the Markdown gives is
+cleaned against a short list of elements, and only then are our own pieces (calculations, cautions)
+put into their places.
+"""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ElementTree
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import nh3
+from markdown import Markdown
+from markdown.extensions import Extension
+from markdown.treeprocessors import Treeprocessor
+from markupsafe import Markup
+
+from kb.pages.fences import number_calculations
+from kb.problems import Problem, did_you_mean
+from kb.reading import Place
+
+if TYPE_CHECKING:
+    from kb.pages.sheet import Sheet
+    from kb.reading import Located
+    from kb.reading.located import Step
+
+_TAGS = {
+    "p", "h2", "h3", "h4", "h5", "h6", "ul", "ol", "li", "table", "thead", "tbody", "tr", "th", "td",
+    "strong", "em", "code", "pre", "blockquote", "hr", "br", "a", "img", "div",
+}  # fmt: skip
+_ATTRIBUTES = {
+    "a": {"href"}, "img": {"src", "alt"}, "ol": {"start"}, "td": {"align"}, "th": {"align"},
+    "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
+}  # fmt: skip
+_SLOT = re.compile("(?:<p>)?\ue000([0-9]+)\ue001(?:</p>)?")
+
+
+@dataclass(frozen=True)
+class Passage:
+    """A text and where it stands: `path` in a record's YAML, or nothing for the body of a guide."""
+
+    text: str
+    record: Located[Any]
+    path: tuple[Step, ...] = ()
+
+    def place(self, line: int, column: int = 0) -> Place:
+        """Where a character stands in the file; `line` and `column` count from 0 in the text."""
+        if not self.path:
+            return Place(self.record.body_line + line, column + 1)
+        start = self.record.text_place(self.path, line)
+        exact = start != self.record.place(*self.path)
+        return Place(start.line, start.column + column) if exact else start
+
+    def problem(self, line: int, column: int, what: str, advice: str) -> Problem:
+        """A problem at a character of this passage."""
+        place = self.place(line, column)
+        return Problem(self.record.file, place.line, place.column, what, advice)
+
+
+@dataclass
+class _Run:
+    """The state of one conversion: what is put into which slot, and how far links were looked for."""
+
+    passage: Passage
+    sheet: Sheet
+    slots: list[Markup] = field(default_factory=list)
+    looked_until: dict[str, int] = field(default_factory=dict)
+
+    def slot(self, html: Markup) -> str:
+        self.slots.append(html)
+        return f"\ue000{len(self.slots) - 1}\ue001"
+
+    def place_of_link(self, href: str) -> tuple[int, int]:
+        """Line and column of the next link to `href`, for a problem about it."""
+        text = self.passage.text
+        at = text.find(f"({href}", self.looked_until.get(href, 0))
+        if at < 0:
+            return 0, 0
+        self.looked_until[href] = at + 1
+        return text.count("\n", 0, at), at - (text.rfind("\n", 0, at) + 1) + 1
+
+
+class ProseWriter:
+    """Converts passages; one serves a whole site, since building a Markdown converter is dear."""
+
+    def __init__(self) -> None:
+        self._run: _Run | None = None
+        fence = {"name": "calc", "class": "", "format": self._calculation, "validator": _takes_line_only}
+        self._markdown = Markdown(
+            extensions=["tables", "sane_lists", "toc", "pymdownx.superfences", _Restricted(self)],
+            extension_configs={
+                "tables": {"use_align_attribute": True},
+                "toc": {"marker": ""},
+                "pymdownx.superfences": {"custom_fences": [fence], "css_class": ""},
+            },
+        )
+
+    def write(self, passage: Passage, sheet: Sheet) -> Markup:
+        """The HTML of a passage; its cautions, headings and problems go to `sheet`."""
+        self._run = run = _Run(passage, sheet)
+        html = self._markdown.reset().convert(number_calculations(passage.text))
+        clean = nh3.clean(
+            html, tags=_TAGS, attributes=_ATTRIBUTES, link_rel=None,
+            url_schemes={"http", "https", "mailto"},
+        )  # fmt: skip
+        self._run = None
+        return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])], clean))  # noqa: S704 - cleaned above
+
+    @property
+    def run(self) -> _Run:
+        """The conversion that is going on."""
+        if self._run is None:
+            raise RuntimeError("no passage is being written")
+        return self._run
+
+    def _calculation(
+        self, source: str, language: str, class_name: str, options: dict[str, str], md: Markdown, **more: Any
+    ) -> str:
+        del language, class_name, md, more
+        run = self.run
+        line = int(options.get("line", 0))
+        return run.slot(run.sheet.calculation_block(source, run.passage, line))
+
+
+def _takes_line_only(
+    language: str, inputs: dict[str, str], options: dict[str, Any], attrs: dict[str, Any], md: Markdown
+) -> bool:
+    del language, attrs, md
+    options.update(inputs)
+    return set(inputs) <= {"line"}
+
+
+class _Restricted(Extension):
+    """No raw HTML, and our own walk over the finished tree."""
+
+    def __init__(self, writer: ProseWriter) -> None:
+        super().__init__()
+        self._writer = writer
+
+    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802 - the name is Markdown's
+        md.preprocessors.deregister("html_block")
+        md.inlinePatterns.deregister("html")
+        md.treeprocessors.register(_Walk(md, self._writer), "halfsplit", 3)
+
+
+class _Walk(Treeprocessor):
+    """Resolves links, lifts headings out and sets cautions above what needs them."""
+
+    def __init__(self, md: Markdown, writer: ProseWriter) -> None:
+        super().__init__(md)
+        self._writer = writer
+
+    def run(self, root: ElementTree.Element) -> None:
+        run = self._writer.run
+        for element in root.iter():
+            if element.tag == "a":
+                _resolve_link(element, run)
+            elif element.tag == "img":
+                _resolve_picture(element, run)
+            elif element.tag == "h1":
+                element.tag = "h2"
+            if element.tag in ("h2", "h3"):
+                run.sheet.heading(int(element.tag[1]), element.get("id", ""), _words(element))
+        _set_cautions(root, run)
+
+
+def _set_cautions(root: ElementTree.Element, run: _Run) -> None:
+    """A caution above the first block of text that names its hazard; below a heading, not above it."""
+    at = 0
+    while at < len(root):
+        child = root[at]
+        html = run.sheet.cautions_before(_words(child))
+        if html:
+            caution = ElementTree.Element("p")
+            caution.text = run.slot(html)
+            caution.tail = "\n"
+            is_heading = re.fullmatch("h[2-6]", child.tag) is not None
+            root.insert(at + 1 if is_heading else at, caution)
+            at += 1
+        at += 1
+
+
+def _words(element: ElementTree.Element) -> str:
+    return re.sub(r"\s+", " ", "".join(element.itertext())).strip()
+
+
+def _resolve_link(element: ElementTree.Element, run: _Run) -> None:
+    href = element.get("href", "")
+    kind, colon, rest = href.partition(":")
+    if href.startswith("#") or kind in ("http", "https", "mailto"):
+        return
+    line, column = run.place_of_link(href)
+    target = run.sheet.target(href)
+    if target is None:
+        run.sheet.problem(run.passage.problem(line, column, *_link_advice(href, kind, colon, rest, run)))
+        element.attrib.pop("href")
+        return
+    element.set("href", run.sheet.link(target.address))
+    if not _words(element):
+        element.text = target.title
+
+
+def _link_advice(href: str, kind: str, colon: str, rest: str, run: _Run) -> tuple[str, str]:
+    known = run.sheet.link_kinds()
+    if not colon or kind not in known:
+        advice = did_you_mean(kind, known) if colon else "write [text](fault:its-id), or a full https address"
+        return f'the link "{href[:60]}" leads nowhere', advice
+    ids: Iterable[str] = run.sheet.known_ids(kind)
+    return f'there is no {kind} "{rest[:60]}"', did_you_mean(rest.partition("#")[0], ids)
+
+
+def _resolve_picture(element: ElementTree.Element, run: _Run) -> None:
+    source = element.get("src", "")
+    line, column = run.place_of_link(source)
+    found = run.sheet.picture(source)
+    if found is None:
+        what = f'there is no picture "{source[:60]}"'
+        run.sheet.problem(run.passage.problem(line, column, what, "put it under photos/ and write photos/name"))
+        element.attrib.pop("src", None)
+        return
+    element.set("src", run.sheet.link(found))
+    if not element.get("alt"):
+        what = f'the picture "{source[:60]}" has no words for those who cannot see it'
+        run.sheet.problem(run.passage.problem(line, column, what, "write them between the square brackets"))
+

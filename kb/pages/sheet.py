@@ -1,0 +1,195 @@
+"""One page while it is being made: its address, its cautions in reading order, its headings.
+
+`Desk` is what all pages of a site share; `Sheet` is one page on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from markupsafe import Markup
+
+from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
+from kb.pages.calculation_view import calculation_html, problem_html
+from kb.pages.pageset import Heading, relative
+from kb.pages.prose import Passage, ProseWriter
+from kb.pages.rendering import render
+from kb.problems import Problem, Problems
+from kb.reading import Located, Place
+from kb.reading.located import Step
+from kb.reading.tree import Entry, Mapping as TreeMapping, Scalar, read_tree
+from kb.reading.validate import validate
+from kb.recompute import Comparison, compute
+from kb.records import CalculationText, Reservoir, Written
+from kb.records.fields import Calculation as WrittenCalculation
+from kb.safety import DEFERENCE, Caution, Cautions, StoredEnergy, stored_energy
+from kb.shop import Links, ModelFacts, Shop
+
+
+class _Fence(Written):
+    """What a calc fence holds."""
+
+    calculation: WrittenCalculation
+
+
+@dataclass
+class Desk:
+    """What all pages share. `draws` is False where only problems are wanted and no figure is needed."""
+
+    shop: Shop
+    figures_dir: Path | None = None
+    draws: bool = True
+    problems: Problems = field(default_factory=Problems)
+    disagreements: Problems = field(default_factory=Problems)
+    pictures: set[str] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        self.links = Links(self.shop)
+        self.writer = ProseWriter()
+
+    def sheet(self, path: str) -> Sheet:
+        """A new page at `path`."""
+        return Sheet(self, path)
+
+
+class Sheet:
+    """One page: everything that has to know which page it is on."""
+
+    def __init__(self, desk: Desk, path: str) -> None:
+        self.desk = desk
+        self.path = path
+        self.cautions = Cautions()
+        self.headings: list[Heading] = []
+        self._reservoirs: tuple[Reservoir, ...] = ()
+
+    # Links
+
+    def link(self, address: str) -> str:
+        """The relative link from this page to an address of the site."""
+        return relative(address, self.path)
+
+    def to(self, kind: str, identifier: str) -> Target:
+        """The link to a record's page with the record's title; raises KeyError if there is none."""
+        target = find_target(self.desk.shop, kind, identifier)
+        if target is None:
+            raise KeyError(f"{kind}:{identifier}")
+        return Target(self.link(target.address), target.title)
+
+    def revision_links(self, facts: ModelFacts) -> Callable[[str], str]:
+        """For templates: the link to a revision's page by its id."""
+        return lambda identifier: self.to("revision", f"{facts.id}/{identifier}").address
+
+    def target(self, href: str) -> Target | None:
+        """Where a link of prose such as `fault:clock-stops#cause` leads, as an address of the site."""
+        kind, _, rest = href.partition(":")
+        identifier, hash_sign, anchor = rest.partition("#")
+        found = find_target(self.desk.shop, kind, identifier) if kind in LINK_KINDS else None
+        return found and Target(found.address + hash_sign + anchor, found.title)
+
+    def link_kinds(self) -> tuple[str, ...]:
+        """The words that may stand before the colon of a link."""
+        return LINK_KINDS
+
+    def known_ids(self, kind: str) -> tuple[str, ...]:
+        """The ids that may stand after it."""
+        return known_ids(self.desk.shop, kind)
+
+    def picture(self, source: str) -> str | None:
+        """The address of a picture under photos/, which then becomes part of the site; None if missing."""
+        name = source if source.startswith("photos/") else f"photos/{source}"
+        if name not in self.desk.shop.data_files:
+            return None
+        self.desk.pictures.add(name)
+        return name
+
+    # What stands on the page
+
+    def heading(self, level: int, anchor: str, text: str) -> None:
+        """Add a heading to the page's table of contents."""
+        self.headings.append(Heading(level, anchor, text))
+
+    def section(self, anchor: str, text: str) -> Markup:
+        """A second-level heading, which also goes to the table of contents."""
+        self.heading(2, anchor, text)
+        return render("heading.html", anchor=anchor, text=text)
+
+    def prose(self, record: Located[Any], path: tuple[Step, ...], text: str | None) -> Markup:
+        """The HTML of a prose field of a record; with an empty path, of a guide's body."""
+        return self.desk.writer.write(Passage(text, record, path), self) if text else Markup("")
+
+    def cautions_before(self, *texts: str | None, declared: Iterable[str] = ()) -> Markup:
+        """The cautions that must stand above a step with these texts, or nothing."""
+        found = self.cautions.before(*(text for text in texts if text), declared=declared)
+        return self._show(found) if found else Markup("")
+
+    def expect_reservoirs(self, reservoirs: tuple[Reservoir, ...]) -> None:
+        """Name the capacitors whose energy a caution on this page has to tell."""
+        self._reservoirs = reservoirs
+
+    def _show(self, cautions: tuple[Caution, ...]) -> Markup:
+        return render("cautions.html", cautions=cautions, deference=DEFERENCE, stored=self._stored(cautions),
+                      local_code=self.desk.shop.card.record.local_code)  # fmt: skip
+
+    def _stored(self, cautions: tuple[Caution, ...]) -> tuple[StoredEnergy, ...]:
+        if not any(caution.hazard.id == "stored-energy" for caution in cautions):
+            return ()
+        safe = self.desk.shop.card.record.safe_voltage
+        return tuple(stored_energy(reservoir, safe) for reservoir in self._reservoirs)
+
+    # Calculations
+
+    def calculations(
+        self, record: Located[Any], path: tuple[Step, ...], written: Iterable[CalculationText]
+    ) -> list[Markup]:
+        """The calculations listed under `path` of a record."""
+        return [
+            self._computed(record, (*path, number), each) for number, each in enumerate(written)
+        ]
+
+    def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """The calculation of a fence whose opening stands in `line` of a passage."""
+        place = _place_of_fence(source, passage, line)
+        file = passage.record.file
+        tree, problems = read_tree(source, file, place)
+        record = None
+        if tree is not None:
+            wrapped = TreeMapping((Entry(Scalar("calculation", place), tree),), place)
+            record, more = validate(wrapped, _Fence, file)
+            problems = (*problems, *more)
+        if tree is None or record is None:
+            return self._amiss(problems)
+        located = Located(passage.record.id, file, record, wrapped)
+        return self._computed(located, ("calculation",), record.calculation)
+
+    def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
+        """The calculation a value was held against, without its figure and tables."""
+        return calculation_html(comparison.calculation, written, None, False, compact=True)
+
+    def _computed(
+        self, record: Located[Any], path: tuple[Step, ...], written: CalculationText
+    ) -> Markup:
+        computed = compute(record, path, written)
+        if computed.calculation is None:
+            return self._amiss(computed.problems)
+        figures_dir = self.desk.figures_dir
+        return calculation_html(computed.calculation, written, figures_dir, self.desk.draws)
+
+    def _amiss(self, problems: tuple[Problem, ...]) -> Markup:
+        self.desk.problems.extend(problems)
+        return problem_html(problems)
+
+    def problem(self, problem: Problem) -> None:
+        """Keep a problem found while making this page."""
+        self.desk.problems.add(problem)
+
+
+def _place_of_fence(source: str, passage: Passage, line: int) -> Place:
+    """Where the first character of a fence's content stands; inside a list it is indented further."""
+    lines = passage.text.split("\n")
+    first = source.split("\n")[0]
+    indent = lines[line + 1].find(first) if first and line + 1 < len(lines) else 0
+    return passage.place(line + 1, max(indent, 0))
+

@@ -1,0 +1,96 @@
+"""From a shop to a whole site: every page, every asset, every problem that shows up on the way."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from importlib import resources
+from pathlib import Path
+
+from kb.pages.fault_pages import fault_page
+from kb.pages.guide_pages import guide_index, guide_page
+from kb.pages.home_page import fault_index, home_page, model_index
+from kb.pages.job_pages import job_pages
+from kb.pages.model_pages import model_pages
+from kb.pages.pageset import Asset, Page, PageSet, Section, in_order
+from kb.pages.part_pages import part_index, part_page
+from kb.pages.sheet import Desk
+from kb.pages.symptom_pages import symptom_pages
+from kb.problems import Problem
+from kb.shop import Shop
+
+STYLES = ("halfsplit/site.css", "halfsplit/search.css")
+SCRIPTS = ("halfsplit/serial.js", "halfsplit/search.js")
+
+
+def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | None, tuple[Problem, ...]]:
+    """The finished pages of a shop; None when prose, a link or a calculation in a record is wrong.
+
+    `figures_dir` keeps drawn figures from one build to the next.
+    """
+    from kb.search import search_assets  # noqa: PLC0415 - not needed by `inspect`
+
+    desk = Desk(shop, figures_dir)
+    pages = in_order(tuple(_pages(desk)))
+    if len(desk.problems):
+        return None, tuple(desk.problems)
+    assets = (*_own_assets(), *_pictures(desk), *search_assets(pages))
+    page_set = PageSet(
+        shop.card.record.name, pages, tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),
+        STYLES, SCRIPTS, tuple(desk.disagreements),
+    )  # fmt: skip
+    return page_set, ()
+
+
+def inspect(shop: Shop) -> tuple[tuple[Problem, ...], tuple[Problem, ...]]:
+    """The problems and the disagreements that making the pages would show; no figure is drawn."""
+    desk = Desk(shop, draws=False)
+    for _ in _pages(desk):
+        pass
+    return tuple(desk.problems), tuple(desk.disagreements)
+
+
+def _pages(desk: Desk) -> Iterator[Page]:
+    shop = desk.shop
+    for model in shop.models:
+        yield from model_pages(desk, model)
+    for fault in shop.faults:
+        yield fault_page(desk, fault)
+    for part in shop.parts:
+        yield part_page(desk, part)
+    for guide in shop.guides:
+        yield guide_page(desk, "guide", guide)
+    for page in shop.handbook:
+        yield guide_page(desk, "handbook", page)
+    yield from symptom_pages(desk)
+    yield from job_pages(desk)
+    yield from (model_index(desk), fault_index(desk), part_index(desk))
+    yield from (guide_index(desk, "guide"), guide_index(desk, "handbook"))
+    # Last, because it tells what all the others found.
+    yield home_page(desk)
+
+
+def _sections(shop: Shop) -> tuple[Section, ...]:
+    jobs = (Section("Jobs", "jobs/index.html"),) if shop.jobs else ()
+    return (
+        Section("Bench", "index.html"),
+        Section("Symptoms", "symptoms/index.html"),
+        Section("Faults", "faults/index.html"),
+        Section("Models", "models/index.html"),
+        Section("Parts", "parts/index.html"),
+        Section("Guides", "guides/index.html"),
+        Section("Handbook", "handbook/index.html"),
+        *jobs,
+    )
+
+
+def _own_assets() -> Iterator[Asset]:
+    folder = resources.files("kb.pages").joinpath("assets")
+    for file in sorted(folder.iterdir(), key=lambda each: each.name):
+        if re.search(r"\.(css|js|svg)\Z", file.name):
+            yield Asset(f"halfsplit/{file.name}", file.read_bytes())
+
+
+def _pictures(desk: Desk) -> Iterator[Asset]:
+    for name in sorted(desk.pictures):
+        yield Asset(name, (desk.shop.root / name).read_bytes())
