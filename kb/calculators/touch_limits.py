@@ -26,6 +26,7 @@ LIMITS = (
     TouchLimit(34.0, "peak, plug pins, 1 s after unplugging", "IEC 60335-1 22.5", "secondary source"),
     TouchLimit(35.0, "peak, not hazardous live", "IEC 60065", "seen in a TV service manual"),
     TouchLimit(42.4, "d.c., accessible part not live", "IEC 60335-1 8.1.4", "seen (quoted)"),
+    TouchLimit(60.0, "d.c., not hazardous live", "IEC 60065", "seen in a TV service manual"),
     TouchLimit(60.0, "d.c., SELV", "IEC 60950-1 2.1.1.7, 2.2", "seen (quoted)"),
     TouchLimit(60.0, "d.c., ES1, after 2 s", "IEC 62368-1 5.5.2.2, Table 4", "2 s seen, value from memory"),
     TouchLimit(60.0, "d.c., normal, dry (edition 3)", "IEC 61010-1 6.3.1", "seen in meter manuals"),

@@ -121,8 +121,8 @@ def _axis(drawn: DrawnAxis, axis: Axis) -> None:
 
     if axis.is_log:
         low, high = drawn.get_view_interval()
-        # a single decade would have one number on it; the steps of the E3 series fill it
-        steps = (1.0, 2.0, 5.0) if high < 30 * low else (1.0,)
+        # a decade or two would have one number on it
+        steps = (1.0,) if high > 100 * low else (1.0, 3.0) if high > 10 * low else (1.0, 2.0, 5.0)
         drawn.set_major_locator(ticker.LogLocator(subs=steps, numticks=_TICKS + 1))
         drawn.set_minor_formatter(ticker.NullFormatter())
     else:

@@ -1,0 +1,1 @@
+"""Published check values, each with the tolerance it may be held to and the source it was taken from."""
