@@ -11,6 +11,10 @@ from kb.pages.sheet import Sheet
 from kb.shop import ModelFacts
 
 
+LONGEST_LABEL = 12
+"""A longer one would be cut to nothing on an arrow; the block's page and the words below have it whole."""
+
+
 def flow_html(
     sheet: Sheet, facts: ModelFacts, *, revision: str | None = None, here: str | None = None
 ) -> Markup:
@@ -42,7 +46,7 @@ def flow_of(sheet: Sheet, facts: ModelFacts, revision: str | None, here: str | N
         for block in present
     )
     links = tuple(
-        FlowLink(block.id, feed.to, feed.carries or "")
+        FlowLink(block.id, feed.to, feed.carries if feed.carries and len(feed.carries) <= LONGEST_LABEL else "")
         for block in present
         for feed in block.feeds
         if feed.to in ids and wanted & set(facts.revisions_of(feed.revisions))

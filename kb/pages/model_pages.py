@@ -39,8 +39,8 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     sheet = desk.sheet(address("model", facts.id))
     model = facts.model
     sheet.expect_reservoirs(model.supply.reservoirs if model.supply else ())
+    on_top = sheet.cautions_before(model.name, declared=model.hazards)
     summary = sheet.prose(located, ("summary",), model.summary)
-    on_top = sheet.cautions_before(model.name, model.summary, declared=model.hazards)
     box_heading = sheet.section("serial", "Which revision is it?")
     box = serial_box(sheet, facts)
     comparison = sheet.section("revisions", "Revisions compared")

@@ -69,3 +69,9 @@ def _on_model(fault: Located[Fault], facts: ModelFacts) -> Iterator[Problem]:
             known = [each.id for each in facts.model.checks]
             yield fault.problem(("checks", number, "check"), f'{facts.id} has no check "{check.check}"',
                                 did_you_mean(check.check, known))  # fmt: skip
+            continue
+        made_on = facts.revisions_of(facts.check(check.check).revisions)
+        if not set(made_on) & set(fault_revisions(record, facts)):
+            yield fault.problem(("checks", number, "check"),
+                                f'"{check.check}" is made on no revision this fault is on',
+                                f"{facts.id} has it on {', '.join(made_on)}")  # fmt: skip

@@ -1,1 +1,1 @@
-"""The MkDocs adapter: it adds the pages the core built to a MkDocs site, and decides nothing itself."""
+"""The MkDocs adapter: gives the pages that `kb` made a frame, and decides nothing."""

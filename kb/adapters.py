@@ -1,0 +1,41 @@
+"""Site generators, found by entry point: `kb` makes pages and knows none of them by name.
+
+An adapter is registered under the entry point group `halfsplit.adapters` and called with no
+arguments. `mkdocs` and `plain` come with halfsplit.
+"""
+
+from __future__ import annotations
+
+from importlib import metadata
+from pathlib import Path
+from typing import Protocol
+
+GROUP = "halfsplit.adapters"
+
+
+class BuildFailed(Exception):  # noqa: N818 - it says what happened
+    """The generator could not make the site; the message says why, and nothing was written."""
+
+
+class Adapter(Protocol):
+    """What a site generator has to be able to do."""
+
+    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
+        """Write the site of a shop folder into the empty folder `target`; raises BuildFailed."""
+
+    def serve(self, shop: Path, host: str, port: int) -> None:
+        """Show the site on this machine and rebuild it after each edit, until interrupted."""
+
+
+def find_adapter(name: str) -> Adapter:
+    """The adapter of that name; raises KeyError when none is installed."""
+    found = metadata.entry_points(group=GROUP, name=name)
+    if not found:
+        raise KeyError(name)
+    adapter: Adapter = next(iter(found)).load()()
+    return adapter
+
+
+def adapter_names() -> tuple[str, ...]:
+    """The adapters that are installed."""
+    return tuple(sorted(metadata.entry_points(group=GROUP).names))

@@ -1,0 +1,97 @@
+"""`halfsplit build` and `halfsplit serve`: the shop's site."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+from kb.adapters import Adapter, BuildFailed, adapter_names, find_adapter
+from kb.cli.loading import count, shop_argument
+
+MARK = "halfsplit/site.css"
+"""What every site made here holds, and what tells a folder that may be replaced from one that may not."""
+
+
+def _adapter(context: click.Context, parameter: click.Parameter, name: str) -> Adapter:
+    del context, parameter
+    try:
+        return find_adapter(name)
+    except KeyError:
+        raise click.BadParameter(f'there is no "{name}"; known are: {", ".join(adapter_names())}') from None
+
+
+with_option = click.option(
+    "--with", "adapter", default="mkdocs", callback=_adapter, metavar="ADAPTER", show_default=True,
+    help="What puts the pages into a frame.",
+)  # fmt: skip
+
+
+@click.command()
+@shop_argument
+@click.option("--to", "target", type=click.Path(path_type=Path), help="Where the site goes; DIR/site if left out.")
+@click.option("--strict", is_flag=True, help="Stop at a value that disagrees with its calculation.")
+@with_option
+def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> None:
+    """Build the site of the shop in DIR.
+
+    The old site stays until the new one is whole. Ends with 1, and touches nothing, when a record has a
+    problem.
+    """
+    _need_folder(folder)
+    target = target or folder / "site"
+    with _in_place_of(target) as fresh:
+        try:
+            adapter.build(folder, fresh, strict=strict)
+        except BuildFailed as error:
+            click.echo(str(error), err=True)
+            raise SystemExit(1) from None
+    pages = sum(1 for _ in target.rglob("*.html"))
+    click.echo(f"{count(pages, 'page')} in {target}; open {target / 'index.html'}")
+
+
+@click.command()
+@shop_argument
+@click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
+@click.option("--port", default=8123, show_default=True, help="The port to listen on.")
+@with_option
+def serve(folder: Path, host: str, port: int, adapter: Adapter) -> None:
+    """Show the site of the shop in DIR on this machine; edits show up by themselves."""
+    _need_folder(folder)
+    try:
+        adapter.serve(folder, host, port)
+    except BuildFailed as error:
+        click.echo(str(error), err=True)
+        raise SystemExit(1) from None
+    except OSError as error:
+        raise click.UsageError(f"port {port} cannot be used ({error.strerror}); give another with --port") from None
+
+
+def _need_folder(folder: Path) -> None:
+    if not folder.is_dir():
+        raise click.UsageError(f'there is no folder "{folder}"; halfsplit start makes one')
+
+
+@contextmanager
+def _in_place_of(target: Path) -> Iterator[Path]:
+    """An empty folder beside `target` that takes its place at the end, if all went well."""
+    if target.exists() and (not target.is_dir() or (any(target.iterdir()) and not (target / MARK).is_file())):
+        raise click.UsageError(f'"{target}" is not a site made by halfsplit; name another place with --to')
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        beside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
+    except OSError as error:
+        raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
+    fresh, old = beside / "new", beside / "old"
+    try:
+        fresh.mkdir()
+        yield fresh
+        if target.exists():
+            target.rename(old)
+        fresh.rename(target)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)

@@ -1,0 +1,107 @@
+"""`halfsplit calc`: one calculation in the terminal."""
+
+from __future__ import annotations
+
+import json
+import shlex
+from typing import NoReturn
+
+import click
+
+from kb.calculators import CALCULATORS, Calculation, CalculationError, Calculator, calculate
+from kb.problems import did_you_mean
+
+
+@click.command(add_help_option=False)
+@click.argument("name", required=False)
+@click.argument("inputs", nargs=-1, metavar="[INPUT=VALUE]…")
+@click.option("--json", "as_json", is_flag=True, help="Print the outcome as JSON, values in SI.")
+@click.option("-h", "--help", "wants_help", is_flag=True, help="Show this, or the inputs of a calculator.")
+@click.pass_context
+def calc(context: click.Context, name: str | None, inputs: tuple[str, ...], as_json: bool, wants_help: bool) -> None:
+    """Do one calculation; without a name, list the calculators.
+
+    Values carry their unit: halfsplit calc monostable device=74LS123 capacitor=1uF resistor=33k
+    """
+    if name is None:
+        if wants_help:
+            click.echo(context.get_help())
+        else:
+            _list()
+        return
+    calculator = CALCULATORS.get(name)
+    if calculator is None:
+        _refuse(f'there is no calculator "{name}"; {did_you_mean(name, CALCULATORS)}')
+    if wants_help:
+        _explain(calculator)
+        return
+    try:
+        calculation = calculate(name, _pairs(inputs))
+    except CalculationError as error:
+        _refuse("; ".join(f"{each.input + ': ' if each.input else ''}{each.what}; {each.advice}" for each in error.problems))
+    if as_json:
+        click.echo(json.dumps(calculation.as_json(), ensure_ascii=False, indent=2))
+    else:
+        _print(calculation)
+
+
+def _refuse(line: str) -> NoReturn:
+    """One line on standard error, exit code 2."""
+    click.echo(line.rstrip("; "), err=True)
+    raise SystemExit(2)
+
+
+def _pairs(inputs: tuple[str, ...]) -> dict[str, str]:
+    pairs: dict[str, str] = {}
+    for text in inputs:
+        key, equals, value = text.partition("=")
+        if not equals:
+            _refuse(f'"{text[:40]}" is no input; write input=value, for example resistor=33k')
+        if key in pairs:
+            _refuse(f'"{key[:40]}" is given twice; give it once')
+        pairs[key] = value
+    return pairs
+
+
+def _list() -> None:
+    width = max(len(name) for name in CALCULATORS)
+    for name, calculator in CALCULATORS.items():
+        click.echo(f"{name:{width}}  {calculator.summary}")
+    click.echo("\nhalfsplit calc NAME --help tells the inputs of one.")
+
+
+def _explain(calculator: Calculator) -> None:
+    click.echo(f"{calculator.title}: {calculator.summary}\n")
+    if calculator.solve_group:
+        click.echo(f"Leave out the one to solve for: {', '.join(calculator.solve_group)}\n")
+    width = max(len(each.key) for each in calculator.inputs)
+    for each in calculator.inputs:
+        choices = f" One of {', '.join(each.choices)}." if each.choices else ""
+        default = f" {each.default} if left out." if each.default is not None else ""
+        click.echo(f"  {each.key:{width}}  {each.help}{choices}{default} For example {each.example}.")
+    words = [f"{key}={value}" for key, value in calculator.example.items()]
+    click.echo(f"\nExample:\n  {shlex.join(['halfsplit', 'calc', calculator.name, *words])}")
+
+
+def _print(calculation: Calculation) -> None:
+    click.echo(calculation.title)
+    for given in calculation.inputs:
+        click.echo(f"  {given.label}: {given.shown}{'' if given.given else ' (taken unless written)'}")
+    click.echo("")
+    for result in calculation.results:
+        band = f"  ({result.shown_band})" if result.shown_band else ""
+        click.echo(f"  {result.label}: {result.shown}{band}")
+    for formula in calculation.formulas:
+        click.echo(f"  {formula.name}: {formula.text}")
+    for table in calculation.tables:
+        click.echo(f"\n{table.title}")
+        rows = [[column.label for column in table.columns], *[[cell.shown for cell in row] for row in table.rows]]
+        widths = [max(len(row[at]) for row in rows) for at in range(len(table.columns))]
+        for row in rows:
+            click.echo("  " + "  ".join(f"{text:{width}}" for text, width in zip(row, widths, strict=True)).rstrip())
+    for title, lines in (("Limits", calculation.limits), ("Notes", [str(note) for note in calculation.notes]),
+                         ("Sources", [f"{each.text} ({each.status})" for each in calculation.sources])):  # fmt: skip
+        if lines:
+            click.echo(f"\n{title}")
+            for line in lines:
+                click.echo(f"  - {line}")

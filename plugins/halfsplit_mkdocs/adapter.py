@@ -1,0 +1,73 @@
+"""`halfsplit build` and `serve` by way of MkDocs.
+
+A shop folder may bring a `mkdocs.yml` of its own; where it has none, one is written for the time of
+the run beside nothing of the shop's.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import yaml
+
+from kb.adapters import BuildFailed
+
+# The theme prints a notice about its own future at every start; the pins say what is meant to run.
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+
+
+class MkDocsAdapter:
+    """The site with MkDocs and its theme Material as the frame."""
+
+    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
+        """Write the site into `target`; raises BuildFailed."""
+        from mkdocs.commands.build import build  # noqa: PLC0415 - slow to import, and not needed to list adapters
+        from mkdocs.config import load_config  # noqa: PLC0415
+        from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
+
+        with _configuration(shop) as file:
+            try:
+                # One pair of calls: the plugin lives from `startup` to `shutdown`.
+                config = load_config(str(file), site_dir=str(target.resolve()), strict=strict)
+                config.plugins.on_startup(command="build", dirty=False)
+                try:
+                    build(config)
+                finally:
+                    config.plugins.on_shutdown()
+            except MkDocsException as error:
+                raise BuildFailed(str(error)) from error
+
+    def serve(self, shop: Path, host: str, port: int) -> None:
+        """Show the site on `host`:`port` until interrupted; raises BuildFailed."""
+        from mkdocs.commands.serve import serve  # noqa: PLC0415
+        from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
+
+        with _configuration(shop) as file:
+            try:
+                serve(str(file), dev_addr=f"{host}:{port}")
+            except MkDocsException as error:
+                raise BuildFailed(str(error)) from error
+
+
+@contextmanager
+def _configuration(shop: Path) -> Iterator[Path]:
+    own = shop / "mkdocs.yml"
+    if own.is_file():
+        yield own
+        return
+    with tempfile.TemporaryDirectory(prefix="halfsplit-") as folder:
+        docs = Path(folder) / "nothing"
+        docs.mkdir()
+        written = {
+            "site_name": "halfsplit",
+            "docs_dir": str(docs),
+            "theme": {"name": "material"},
+            "plugins": [{"halfsplit": {"shop": str(shop.resolve())}}],
+        }
+        file = Path(folder) / "mkdocs.yml"
+        file.write_text(yaml.safe_dump(written, allow_unicode=True), encoding="utf-8")
+        yield file

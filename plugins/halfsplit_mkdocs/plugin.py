@@ -1,0 +1,172 @@
+"""The MkDocs plugin `halfsplit`: adds the pages of a shop to a site, and nothing but adding.
+
+Which pages there are, what they say and who may see them is settled in `kb` before MkDocs has read a
+single file. The shop's records lie outside `docs_dir`; Markdown that lies in it is not made a page.
+"""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.toc import get_toc
+
+from kb.handbook import handbook_folder
+from kb.pages import Page as KbPage
+from kb.pages import PageSet, build_site, relative
+from kb.shop import load_shop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from mkdocs.config.defaults import MkDocsConfig
+    from mkdocs.structure.pages import Page
+    from mkdocs.structure.toc import TableOfContents
+
+    from kb.problems import Problem
+
+log = get_plugin_logger(__name__)
+
+# The theme's own search needs a worker and, from the disk, a script of another host. Ours replaces it.
+_UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/")
+
+
+class HalfsplitConfig(Config):
+    """The plugin's options. None of them touches cautions or audiences."""
+
+    shop = config_options.Type(str, default=".")
+    """The shop folder, relative to mkdocs.yml."""
+
+
+class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):
+    """One build: the page set is made in `on_config`, before MkDocs empties the old site."""
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Read the shop and make its pages; with a problem in it nothing of the old site is touched."""
+        if config.theme.name != "material":
+            raise PluginError("halfsplit: the frame is made for the theme material; set theme: name: material")
+        base = Path(config.config_file_path).parent
+        root = (base / self.config.shop).resolve()
+        self.page_set = self._page_set(root)
+        self.by_source = {_source(page): page for page in self.page_set.pages}
+        # Pages must open from the disk, where a folder has no index page of its own.
+        config.use_directory_urls = False
+        config.theme.dirs.insert(_behind_own_templates(config), str(Path(__file__).parent / "templates"))
+        _set_theme(config)
+        config.extra_css[:0] = [*self.page_set.styles, "halfsplit/frame.css"]
+        config.extra_javascript[:0] = list(self.page_set.scripts)
+        config.nav = [{section.title: _source_of(section.path)} for section in self.page_set.sections]
+        config.watch.extend(str(folder) for folder in (root, handbook_folder()) if str(folder) not in config.watch)
+        return config
+
+    def _page_set(self, root: Path) -> PageSet:
+        shop, problems = load_shop(root, handbook_folder())
+        page_set = None
+        if shop is not None:
+            page_set, problems = build_site(shop, root / ".halfsplit" / "figures")
+        if page_set is None:
+            raise PluginError(_as_lines(problems))
+        for disagreement in page_set.disagreements:
+            log.warning(str(disagreement))
+        return page_set
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Put our pages in the place of whatever Markdown lies in `docs_dir`."""
+        for file in list(files):
+            if file.is_documentation_page() or file.src_uri.startswith(_UNUSED_THEME_FILES):
+                files.remove(file)
+        sections = {_source_of(section.path) for section in self.page_set.sections}
+        for source in self.by_source:
+            level = InclusionLevel.INCLUDED if source in sections else InclusionLevel.NOT_IN_NAV
+            files.append(File.generated(config, source, content="", inclusion=level))
+        for asset in self.page_set.assets:
+            files.append(File.generated(config, asset.path, content=asset.content))
+        frame = Path(__file__).parent / "frame.css"
+        files.append(File.generated(config, "halfsplit/frame.css", content=frame.read_bytes()))
+        return files
+
+    def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Give the page its title; the theme prints it without escaping, so it is escaped here."""
+        del markdown, config, files
+        made = self.by_source[page.file.src_uri]
+        page.meta["title"] = escape(made.title)
+        page.meta["description"] = escape(made.summary)
+        return ""
+
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Give the page its body and its table of contents."""
+        del html, config, files
+        made = self.by_source[page.file.src_uri]
+        page.toc = _table_of_contents(made)
+        return f'<div class="hs-page hs-kind-{made.kind}">\n{made.body}\n</div>'
+
+    def on_page_context(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Any) -> dict[str, Any]:
+        """Tell the frame where the site's root is and which section the page belongs to."""
+        del config, nav
+        path = _address(page.file.src_uri)
+        context["hs_root"] = relative("index.html", path).removesuffix("index.html") or "./"
+        context["hs_sections"] = [
+            {"title": section.title, "href": relative(section.path, path), "here": _belongs(path, section.path)}
+            for section in self.page_set.sections
+        ]
+        return context
+
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """No site map: it would carry the day of the build, and this site is not for search engines."""
+        del config
+        return "" if template_name == "sitemap.xml" else output_content
+
+
+def _as_lines(problems: Iterable[Problem]) -> str:
+    lines = [str(problem) for problem in problems]
+    return "\n".join([f"halfsplit: {len(lines)} found in the records; nothing was written", *lines])
+
+
+def _source_of(path: str) -> str:
+    return path.removesuffix(".html") + ".md"
+
+
+def _source(page: KbPage) -> str:
+    return _source_of(page.path)
+
+
+def _address(source: str) -> str:
+    return source.removesuffix(".md") + ".html"
+
+
+def _belongs(path: str, section: str) -> bool:
+    folder = section.rpartition("/")[0]
+    return path == section or (bool(folder) and path.startswith(f"{folder}/"))
+
+
+def _table_of_contents(page: KbPage) -> TableOfContents:
+    tokens: list[dict[str, Any]] = []
+    for heading in page.headings:
+        token = {"level": heading.level, "id": heading.anchor, "name": escape(heading.text), "children": []}
+        parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
+        parent.append(token)
+    return get_toc(tokens)
+
+
+def _behind_own_templates(config: MkDocsConfig) -> int:
+    """A shop's own template folder comes first, ours behind it."""
+    return 1 if config.theme.custom_dir else 0
+
+
+def _set_theme(config: MkDocsConfig) -> None:
+    """What keeps pages small and requests at home."""
+    theme = config.theme
+    theme["font"] = False
+    theme["features"] = sorted({*(theme.get("features") or []), "navigation.prune", "toc.follow"})
+    if not theme.get("palette"):
+        light = {"media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
+                 "accent": "custom", "toggle": {"icon": "material/weather-night", "name": "Dark"}}  # fmt: skip
+        dark = {**light, "media": "(prefers-color-scheme: dark)", "scheme": "slate",
+                "toggle": {"icon": "material/weather-sunny", "name": "Light"}}  # fmt: skip
+        theme["palette"] = [light, dark]
