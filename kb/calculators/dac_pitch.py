@@ -136,7 +136,7 @@ def _semitones(given: Given) -> int:
 def _assumed_lowest(given: Given, converter: Converter) -> tuple[ShownInput, ...]:
     if given.has("lowest"):
         return ()
-    spec, text = CALCULATOR.input("lowest"), shown(converter.lowest_v, "voltage")
+    spec, text = CALCULATOR.input("lowest"), f"{converter.lowest_v:g} V"
     return (ShownInput(spec.key, spec.label, spec.symbol, text, text, converter.lowest_v, "voltage", False),)
 
 

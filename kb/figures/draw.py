@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.axis import Axis as DrawnAxis
 
-# One drawing unit is one pixel on a telephone 390 wide, so that the letters are as large there as the text.
-_WIDTH, _HEIGHT, _PER_INCH = 390, 300, 72
+# One drawing unit is about one pixel on a telephone 390 wide with its margins, so that letters stay readable.
+_WIDTH, _HEIGHT, _PER_INCH = 360, 280, 72
 _FONT_PX = 12
 # Told apart without colour: by dashes, and by the shape of a point.
 _DASHES = ("solid", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 2, 2)))

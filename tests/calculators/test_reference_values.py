@@ -157,7 +157,7 @@ def test_note_of_a_converter(
 def test_top_note_on_the_top_code() -> None:
     _, whole, top, expected, tol, _ = pitch.TOP_CLIP
     assert CENTS.evaluate({"f_1": whole, "f_2": top}) == pytest.approx(expected, rel=tol)
-    rows = calculate("dac_pitch", pitch.CONVERTERS[7].inputs).tables[0].as_objects()
+    rows = calculate("dac_pitch", pitch.HERTZ_10_BIT).tables[0].as_objects()
     assert rows[60]["error"] == pytest.approx(expected, rel=tol)
     assert rows[60]["in_reach"] == "no"
 

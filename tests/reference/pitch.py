@@ -74,7 +74,7 @@ CONVERTERS = (
 )  # fmt: skip
 
 _A8, _A6, _A12 = _octave(8, "10 V", "10"), _octave(6, "5 V", "5"), _octave(12, "10 V", "10")
-_H10 = _hertz(10, "8 V")
+_H10 = HERTZ_10_BIT = _hertz(10, "8 V")
 NOTES = (
     ("T5-n8A-7-code", _A8, 7, "code", 15), ("T5-n8A-31-code", _A8, 31, "code", 66),
     ("T5-n8A-60-code", _A8, 60, "code", 128), ("T5-n8A-119-cents", _A8, 119, "error", 6.25),
