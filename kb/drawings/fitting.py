@@ -10,9 +10,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kb.drawings.blocks import Flow, FlowBlock
-from kb.drawings.geometry import Layout, length_of
-from kb.drawings.layout import Request, lay_out
+from kb.drawings.geometry import Label, Layout, length_of
+from kb.drawings.layout import lay_out
 from kb.drawings.lettering import clean, is_broken, shorten, width_of, wrap
+from kb.drawings.levels import Request
 
 NOTE_PX = 12.0
 NAME_LEADING_PX = 18.0
@@ -25,6 +26,7 @@ _LABEL_ROOM_PX = 84.0
 _WIDE_LIMIT_PX = 1100.0
 _COMPACT_LIMIT_PX = 344.0
 _BEND_AS_LENGTH_PX = 60.0
+_CUT_AS_LENGTH_PX = 500.0
 _LESS_COMFORT = 0.12
 
 
@@ -70,10 +72,18 @@ def fitted(flow: Flow, *, compact: bool) -> Fitted:
 
 
 def _effort(layout: Layout) -> float:
-    """How far the eye has to travel: the length of all lines, and every bend as so much more."""
+    """How far the eye has to travel: the length of all lines, every bend and every name cut short as more."""
     length = math.fsum(length_of(route.points) for route in layout.routes)
     bends = sum(len(route.points) - 2 for route in layout.routes)
-    return length + bends * _BEND_AS_LENGTH_PX + layout.height
+    cut = sum(
+        layout.runs_down and label_room(label) < width_of(label.text, NOTE_PX) for label in layout.labels
+    )
+    return length + bends * _BEND_AS_LENGTH_PX + cut * _CUT_AS_LENGTH_PX + layout.height
+
+
+def label_room(label: Label) -> float:
+    """How wide a signal's name may be in the drawing that runs down the page, in pixels."""
+    return min(label.room - 8, _LABEL_ROOM_PX)
 
 
 def _links(flow: Flow) -> tuple[tuple[int, int, str], ...]:
@@ -107,7 +117,10 @@ def _compact_attempts(flow: Flow) -> Iterator[Fitted]:
     links = _links(flow)
     widths = {label: width_of(label, NOTE_PX) for _, _, label in links if label}
     loop_labels = [widths[label] for source, target, label in links if label and source == target]
-    settings = ((1, 220.0, 1), (2, 148.0, 3), (2, 132.0, 2), (1, 180.0, 3), (2, 116.0, 1), (1, 148.0, 1))
+    settings = [(1, 220.0, 1), (2, 148.0, 3), (2, 132.0, 2), (1, 180.0, 3), (2, 116.0, 1), (1, 148.0, 1)]
+    if widths:
+        # Several named signals leave a box side by side; a wide box has room for their names.
+        settings.insert(0, (1, 264.0, 1))
     for most_abreast, box_px, reach in settings:
         lettered = _lettered(flow.blocks, box_px)
         request = Request(
@@ -118,7 +131,7 @@ def _compact_attempts(flow: Flow) -> Iterator[Fitted]:
             most_abreast=most_abreast,
             reach=reach,
             box_gap=16.0,
-            port_pitch=60.0 if widths else 16.0,
+            port_pitch=68.0 if widths else 16.0,
             label_along=dict.fromkeys(widths, NOTE_PX + 4),
             label_across=math.ceil(min(max(widths.values(), default=0.0), 40.0)),
             loop_label_across=math.ceil(min(max(loop_labels, default=0.0), 48.0)),

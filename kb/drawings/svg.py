@@ -19,6 +19,7 @@ from kb.drawings.fitting import (
     PADDING_PX,
     Fitted,
     Lettered,
+    label_room,
     tag_width,
 )
 from kb.drawings.geometry import Label, Layout, Loop, Point, Rectangle, Route, junctions
@@ -159,7 +160,7 @@ def _label_look(x: float, y: float, anchor: str) -> dict[str, str]:
 def _draw_label(root: Element, label: Label, layout: Layout) -> None:
     x, y = label.at
     if layout.runs_down:
-        text = shorten(label.text, min(label.room - 8, 84.0), NOTE_PX)
+        text = shorten(label.text, label_room(label), NOTE_PX)
         look = _label_look(x + 5, y + NOTE_PX + 1, "start")
     else:
         text = shorten(label.text, 78.0, NOTE_PX)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from dataclasses import dataclass
 from itertools import pairwise
@@ -72,6 +73,18 @@ def flow_of(count: int, links: list[tuple[int, int]], **words: str) -> Flow:
         FlowBlock(f"b{number}", words.get(f"b{number}", f"Block {number}")) for number in range(count)
     )
     return Flow(blocks, tuple(FlowLink(f"b{one}", f"b{other}") for one, other in links), "Test flow")
+
+
+def crowded(number: int) -> Flow:
+    """A large tangled flow, the same each time for the same number."""
+    dice = random.Random(number)
+    count = dice.choice([20, 40, 60])
+    ends = [f"b{block}" for block in range(count)]
+    links = [
+        FlowLink(dice.choice(ends), dice.choice(ends), dice.choice(["", "", "gate"]))
+        for _ in range(int(count * dice.choice([0.5, 1, 1.3, 2])))
+    ]
+    return Flow(tuple(FlowBlock(end, f"Block {end}") for end in ends), tuple(links), "Crowded")
 
 
 @st.composite
