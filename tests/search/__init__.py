@@ -1,0 +1,1 @@
+"""Tests of the site's search, asked in Python over the files that the browser loads."""
