@@ -391,11 +391,14 @@
       this.choose(-1);
     }
 
-    /* On a narrow screen the list spans the window, and only the field's place tells where it begins. */
+    /* The list is wider than the field. It stays inside the window, and on a narrow screen spans it. */
     place() {
       if (this.panel.hidden) return;
-      const bottom = Math.max(0, Math.round(this.input.getBoundingClientRect().bottom));
-      this.panel.style.setProperty("--hs-search-top", `${bottom}px`);
+      const field = this.input.getBoundingClientRect();
+      const room = document.documentElement.clientWidth - this.panel.offsetWidth;
+      const left = Math.max(0, Math.min(field.left, room - 8)) - this.form.getBoundingClientRect().left;
+      this.panel.style.setProperty("--hs-search-left", `${Math.round(left)}px`);
+      this.panel.style.setProperty("--hs-search-top", `${Math.max(0, Math.round(field.bottom))}px`);
     }
 
     choose(place) {
