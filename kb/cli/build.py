@@ -33,7 +33,9 @@ with_option = click.option(
 
 @click.command()
 @shop_argument
-@click.option("--to", "target", type=click.Path(path_type=Path), help="Where the site goes; DIR/site if left out.")
+@click.option(
+    "--to", "target", type=click.Path(path_type=Path), help="Where the site goes; DIR/site if left out."
+)
 @click.option("--strict", is_flag=True, help="Stop at a value that disagrees with its calculation.")
 @with_option
 def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> None:
@@ -68,7 +70,9 @@ def serve(folder: Path, host: str, port: int, adapter: Adapter) -> None:
         click.echo(str(error), err=True)
         raise SystemExit(1) from None
     except OSError as error:
-        raise click.UsageError(f"port {port} cannot be used ({error.strerror}); give another with --port") from None
+        raise click.UsageError(
+            f"port {port} cannot be used ({error.strerror}); give another with --port"
+        ) from None
 
 
 def _need_folder(folder: Path) -> None:

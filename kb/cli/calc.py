@@ -18,7 +18,9 @@ from kb.problems import did_you_mean
 @click.option("--json", "as_json", is_flag=True, help="Print the outcome as JSON, values in SI.")
 @click.option("-h", "--help", "wants_help", is_flag=True, help="Show this, or the inputs of a calculator.")
 @click.pass_context
-def calc(context: click.Context, name: str | None, inputs: tuple[str, ...], as_json: bool, wants_help: bool) -> None:
+def calc(
+    context: click.Context, name: str | None, inputs: tuple[str, ...], as_json: bool, wants_help: bool
+) -> None:
     """Do one calculation; without a name, list the calculators.
 
     Values carry their unit: halfsplit calc monostable device=74LS123 capacitor=1uF resistor=33k
@@ -38,7 +40,12 @@ def calc(context: click.Context, name: str | None, inputs: tuple[str, ...], as_j
     try:
         calculation = calculate(name, _pairs(inputs))
     except CalculationError as error:
-        _refuse("; ".join(f"{each.input + ': ' if each.input else ''}{each.what}; {each.advice}" for each in error.problems))
+        _refuse(
+            "; ".join(
+                f"{each.input + ': ' if each.input else ''}{each.what}; {each.advice}"
+                for each in error.problems
+            )
+        )
     if as_json:
         click.echo(json.dumps(calculation.as_json(), ensure_ascii=False, indent=2))
     else:
@@ -95,12 +102,18 @@ def _print(calculation: Calculation) -> None:
         click.echo(f"  {formula.name}: {formula.text}")
     for table in calculation.tables:
         click.echo(f"\n{table.title}")
-        rows = [[column.label for column in table.columns], *[[cell.shown for cell in row] for row in table.rows]]
+        rows = [
+            [column.label for column in table.columns],
+            *[[cell.shown for cell in row] for row in table.rows],
+        ]
         widths = [max(len(row[at]) for row in rows) for at in range(len(table.columns))]
         for row in rows:
-            click.echo("  " + "  ".join(f"{text:{width}}" for text, width in zip(row, widths, strict=True)).rstrip())
-    for title, lines in (("Limits", calculation.limits), ("Notes", [str(note) for note in calculation.notes]),
-                         ("Sources", [f"{each.text} ({each.status})" for each in calculation.sources])):  # fmt: skip
+            click.echo(
+                "  " + "  ".join(f"{text:{width}}" for text, width in zip(row, widths, strict=True)).rstrip()
+            )
+    notes = [str(note) for note in calculation.notes]
+    sources = [f"{each.text} ({each.status})" for each in calculation.sources]
+    for title, lines in (("Limits", calculation.limits), ("Notes", notes), ("Sources", sources)):
         if lines:
             click.echo(f"\n{title}")
             for line in lines:

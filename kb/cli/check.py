@@ -24,6 +24,8 @@ def check(folder: Path) -> None:
     report(disagreements)
     records = sum(len(each) for each in (shop.models, shop.faults, shop.parts, shop.guides, shop.jobs))
     if problems or disagreements:
-        click.echo(f"{count(len(problems), 'problem')}, {count(len(disagreements), 'disagreement')}", err=True)
+        click.echo(
+            f"{count(len(problems), 'problem')}, {count(len(disagreements), 'disagreement')}", err=True
+        )
         raise SystemExit(1)
     click.echo(f"{count(records, 'record')}, no problem")

@@ -12,9 +12,7 @@ from kb.handbook import handbook_folder
 from kb.problems import Problem
 from kb.shop import Shop, load_shop
 
-shop_argument = click.argument(
-    "folder", default=".", type=click.Path(path_type=Path), metavar="[DIR]"
-)
+shop_argument = click.argument("folder", default=".", type=click.Path(path_type=Path), metavar="[DIR]")
 
 
 def report(problems: Iterable[Problem]) -> None:

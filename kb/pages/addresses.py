@@ -40,7 +40,9 @@ def known_ids(shop: Shop, kind: str) -> tuple[str, ...]:
     if kind == "revision":
         return tuple(f"{model}/{each}" for model, facts in shop.facts.items() for each in facts.revision_ids)
     if kind == "block":
-        return tuple(f"{model}/{each.id}" for model, facts in shop.facts.items() for each in facts.model.blocks)
+        return tuple(
+            f"{model}/{each.id}" for model, facts in shop.facts.items() for each in facts.model.blocks
+        )
     return tuple(_records(shop, kind))
 
 

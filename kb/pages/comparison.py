@@ -42,7 +42,8 @@ def compare_revisions(facts: ModelFacts) -> tuple[Row, ...]:
                 if difference.block == block.id:
                     rows[block.id, difference.what] = None
     return tuple(
-        Row(block, names[block], what or "the whole block", _over_revisions(facts, block, what)) for block, what in rows
+        Row(block, names[block], what or "the whole block", _over_revisions(facts, block, what))
+        for block, what in rows
     )
 
 

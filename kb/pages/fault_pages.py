@@ -157,7 +157,9 @@ def _siblings(desk: Desk, sheet: Sheet, identifier: str) -> list[dict[str, Any]]
             for model in other.models
             for each in desk.links.revisions(match.fault, model)
         ]
-        found.append({"target": sheet.to("fault", match.fault), "symptom": match.other_symptom, "revisions": on})
+        found.append(
+            {"target": sheet.to("fault", match.fault), "symptom": match.other_symptom, "revisions": on}
+        )
     return found
 
 
@@ -173,9 +175,11 @@ def _sightings(desk: Desk, sheet: Sheet, identifier: str) -> dict[str, Any]:
         }
         for each in sightings[:12]
     ]
-    units = {(desk.shop.jobs[each.job].record.model, desk.shop.jobs[each.job].record.serial) for each in sightings}
-    return {"rows": rows, "units": len(units), "held": sum(1 for each in judged if each.held), "judged": len(judged),
-            "count": len(sightings)}  # fmt: skip
+    units = {
+        (desk.shop.jobs[each.job].record.model, desk.shop.jobs[each.job].record.serial) for each in sightings
+    }
+    held = sum(1 for each in judged if each.held)
+    return {"rows": rows, "units": len(units), "held": held, "judged": len(judged), "count": len(sightings)}
 
 
 def _same_block(desk: Desk, sheet: Sheet, fault: Fault) -> list[dict[str, Any]]:
@@ -188,5 +192,8 @@ def _same_block(desk: Desk, sheet: Sheet, fault: Fault) -> list[dict[str, Any]]:
             faults = desk.links.faults_of(other_model, block=block)
             if faults:
                 target = sheet.to("block", f"{other_model}/{block}")
-                found[target.address] = {"block": target, "faults": fault_rows(sheet, faults[:5], other_model)}
+                found[target.address] = {
+                    "block": target,
+                    "faults": fault_rows(sheet, faults[:5], other_model),
+                }
     return [found[key] for key in sorted(found)]

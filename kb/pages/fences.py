@@ -20,7 +20,8 @@ def number_calculations(text: str) -> str:
         if match and not open_fence:
             open_fence = match["fence"]
             if match["info"].strip() == "calc":
-                line = f'{line.rstrip()} line="{number}"'
+                numbered.append(f'{line.rstrip()} line="{number}"')
+                continue
         elif match and _closes(match, open_fence):
             open_fence = ""
         numbered.append(line)

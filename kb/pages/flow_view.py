@@ -10,7 +10,6 @@ from kb.pages.rendering import render
 from kb.pages.sheet import Sheet
 from kb.shop import ModelFacts
 
-
 LONGEST_LABEL = 12
 """A longer one would be cut to nothing on an arrow; the block's page and the words below have it whole."""
 
@@ -46,7 +45,9 @@ def flow_of(sheet: Sheet, facts: ModelFacts, revision: str | None, here: str | N
         for block in present
     )
     links = tuple(
-        FlowLink(block.id, feed.to, feed.carries if feed.carries and len(feed.carries) <= LONGEST_LABEL else "")
+        FlowLink(
+            block.id, feed.to, feed.carries if feed.carries and len(feed.carries) <= LONGEST_LABEL else ""
+        )
         for block in present
         for feed in block.feeds
         if feed.to in ids and wanted & set(facts.revisions_of(feed.revisions))

@@ -34,7 +34,8 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     texts = [job.arrival, job.note, *job.complaint, *(each.found for each in job.earlier_work)]
     on_top = sheet.cautions_before(*texts, declared=facts.model.hazards)
     body = render(
-        "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top, model=sheet.to("model", job.model),
+        "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top,
+        model=sheet.to("model", job.model),
         revisions=[sheet.to("revision", f"{job.model}/{each}") for each in revisions],
         arrival=sheet.prose(located, ("arrival",), job.arrival),
         findings=[_finding(sheet, located, number, facts) for number in range(len(job.findings))],
@@ -69,7 +70,8 @@ def _index_pages(desk: Desk) -> Iterator[Page]:
              sheet.to("model", desk.shop.jobs[each].record.model)) for each in chunk
         ]  # fmt: skip
         body = render(
-            "job-index.html", rows=rows, older=sheet.link(paths[number + 1]) if number + 1 < len(paths) else None,
+            "job-index.html", rows=rows,
+            older=sheet.link(paths[number + 1]) if number + 1 < len(paths) else None,
             newer=sheet.link(paths[number - 1]) if number else None,
         )  # fmt: skip
         title = "Jobs" if number == 0 else f"Jobs, page {number + 1}"

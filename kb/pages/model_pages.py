@@ -67,7 +67,9 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     )  # fmt: skip
     words = (model.maker, model.kind, *(text for revision in model.revisions for text in revision.by_sight))
     search = SearchText(model.name, (model.maker, model.kind), (*words, model.summary))
-    return Page(sheet.path, model.name, "model", body, f"{model.maker} {model.kind}", tuple(sheet.headings), search)
+    return Page(
+        sheet.path, model.name, "model", body, f"{model.maker} {model.kind}", tuple(sheet.headings), search
+    )
 
 
 def _photos(sheet: Sheet, names: tuple[str, ...]) -> list[str]:
@@ -141,7 +143,9 @@ def _revision_page(desk: Desk, located: Located[Model], facts: ModelFacts, numbe
     )  # fmt: skip
     carried = tuple(row.carried[number].text or "" for row in rows)
     search = SearchText(title, (*revision.serials, revision.name or ""), (*revision.by_sight, *carried))
-    return Page(sheet.path, title, "revision", body, ", ".join(revision.serials), tuple(sheet.headings), search)
+    return Page(
+        sheet.path, title, "revision", body, ", ".join(revision.serials), tuple(sheet.headings), search
+    )
 
 
 def _block_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: int) -> Page:
@@ -160,7 +164,8 @@ def _block_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: 
     checks = [each for each in _checks(sheet, located, facts) if each["check"].block == block.id]
     body = render(
         "block.html", sheet=sheet, facts=facts, block=block, title=title, on_top=on_top, does=does,
-        flow_heading=flow_heading, flow=flow, fed_by=_fed_by(sheet, facts, block), feeds=_feeds(sheet, facts, block),
+        flow_heading=flow_heading, flow=flow, fed_by=_fed_by(sheet, facts, block),
+        feeds=_feeds(sheet, facts, block),
         on=on, everywhere=len(on) == len(facts.revision_ids), checks_heading=checks_heading, checks=checks,
         faults_heading=sheet.section("faults", "Faults found here"),
         faults=fault_rows(sheet, faults, facts.id), model=sheet.to("model", facts.id),
@@ -183,7 +188,11 @@ def _fed_by(sheet: Sheet, facts: ModelFacts, block: Block) -> list[dict[str, Any
 
 def _feeds(sheet: Sheet, facts: ModelFacts, block: Block) -> list[dict[str, Any]]:
     return [
-        {"target": sheet.to("block", f"{facts.id}/{feed.to}"), "name": facts.block(feed.to).name, "feed": feed}
+        {
+            "target": sheet.to("block", f"{facts.id}/{feed.to}"),
+            "name": facts.block(feed.to).name,
+            "feed": feed,
+        }
         for feed in block.feeds
     ]
 

@@ -8,10 +8,10 @@ put into their places.
 from __future__ import annotations
 
 import re
-import xml.etree.ElementTree as ElementTree
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
+from xml.etree import ElementTree
 
 import nh3
 from markdown import Markdown
@@ -37,6 +37,8 @@ _ATTRIBUTES = {
     "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
 }  # fmt: skip
 _SLOT = re.compile("(?:<p>)?\ue000([0-9]+)\ue001(?:</p>)?")
+_TABLE = '<div class="hs-scroll" tabindex="0" role="region" aria-label="Table"><table class="hs-table">'
+"""A wide table scrolls in a box of its own, which the keyboard can reach."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +110,7 @@ class ProseWriter:
             url_schemes={"http", "https", "mailto"},
         )  # fmt: skip
         self._run = None
+        clean = clean.replace("<table>", _TABLE).replace("</table>", "</table></div>")
         return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])], clean))  # noqa: S704 - cleaned above
 
     @property
@@ -219,11 +222,12 @@ def _resolve_picture(element: ElementTree.Element, run: _Run) -> None:
     found = run.sheet.picture(source)
     if found is None:
         what = f'there is no picture "{source[:60]}"'
-        run.sheet.problem(run.passage.problem(line, column, what, "put it under photos/ and write photos/name"))
+        run.sheet.problem(
+            run.passage.problem(line, column, what, "put it under photos/ and write photos/name")
+        )
         element.attrib.pop("src", None)
         return
     element.set("src", run.sheet.link(found))
     if not element.get("alt"):
         what = f'the picture "{source[:60]}" has no words for those who cannot see it'
         run.sheet.problem(run.passage.problem(line, column, what, "write them between the square brackets"))
-

@@ -20,7 +20,8 @@ from kb.pages.rendering import render
 from kb.problems import Problem, Problems
 from kb.reading import Located, Place
 from kb.reading.located import Step
-from kb.reading.tree import Entry, Mapping as TreeMapping, Scalar, read_tree
+from kb.reading.tree import Entry, Scalar, read_tree
+from kb.reading.tree import Mapping as TreeMapping
 from kb.reading.validate import validate
 from kb.recompute import Comparison, compute
 from kb.records import CalculationText, Reservoir, Written
@@ -145,9 +146,7 @@ class Sheet:
         self, record: Located[Any], path: tuple[Step, ...], written: Iterable[CalculationText]
     ) -> list[Markup]:
         """The calculations listed under `path` of a record."""
-        return [
-            self._computed(record, (*path, number), each) for number, each in enumerate(written)
-        ]
+        return [self._computed(record, (*path, number), each) for number, each in enumerate(written)]
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence whose opening stands in `line` of a passage."""
@@ -168,9 +167,7 @@ class Sheet:
         """The calculation a value was held against, without its figure and tables."""
         return calculation_html(comparison.calculation, written, None, False, compact=True)
 
-    def _computed(
-        self, record: Located[Any], path: tuple[Step, ...], written: CalculationText
-    ) -> Markup:
+    def _computed(self, record: Located[Any], path: tuple[Step, ...], written: CalculationText) -> Markup:
         computed = compute(record, path, written)
         if computed.calculation is None:
             return self._amiss(computed.problems)
@@ -189,7 +186,6 @@ class Sheet:
 def _place_of_fence(source: str, passage: Passage, line: int) -> Place:
     """Where the first character of a fence's content stands; inside a list it is indented further."""
     lines = passage.text.split("\n")
-    first = source.split("\n")[0]
+    first = source.split("\n", maxsplit=1)[0]
     indent = lines[line + 1].find(first) if first and line + 1 < len(lines) else 0
     return passage.place(line + 1, max(indent, 0))
-

@@ -26,7 +26,11 @@ def symptom_pages(desk: Desk) -> Iterator[Page]:
     total = sum(len(located.record.symptoms) for located in desk.shop.faults.values())
     rows = symptom_rows(sheet, tuple(desk.shop.faults)) if total <= MOST_ON_ONE_PAGE else []
     by_model = [
-        (sheet.link(f"symptoms/{model}.html"), desk.shop.models[model].record, len(desk.links.faults_of(model)))
+        (
+            sheet.link(f"symptoms/{model}.html"),
+            desk.shop.models[model].record,
+            len(desk.links.faults_of(model)),
+        )
         for model in models
     ]
     body = render("symptom-index.html", title="Symptoms", rows=rows, by_model=by_model, total=total)

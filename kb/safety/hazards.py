@@ -15,8 +15,6 @@ from types import MappingProxyType
 
 import yaml
 
-
-
 DEFERENCE = "Local codes and licensed practice come first."
 
 
@@ -94,7 +92,7 @@ class Cautions:
 
     def before(self, *texts: str, declared: Iterable[str] = ()) -> tuple[Caution, ...]:
         """The cautions that must stand above a step with these texts and declared hazards."""
-        called = {identifier: "declared for this work" for identifier in declared}
+        called = dict.fromkeys(declared, "declared for this work")
         for named in hazards_named("\n".join(texts)):
             called.setdefault(named.hazard, f"the text names “{named.word}”")
         found = tuple(

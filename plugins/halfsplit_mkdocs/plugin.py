@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
     from mkdocs.config.defaults import MkDocsConfig
     from mkdocs.structure.pages import Page
-    from mkdocs.structure.toc import TableOfContents
+    from mkdocs.structure.toc import TableOfContents, _TocToken
+    from mkdocs.utils.templates import TemplateContext
 
     from kb.problems import Problem
 
@@ -37,24 +38,27 @@ log = get_plugin_logger(__name__)
 _UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/")
 
 
-class HalfsplitConfig(Config):
+class HalfsplitConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs' metaclass has no types
     """The plugin's options. None of them touches cautions or audiences."""
 
     shop = config_options.Type(str, default=".")
     """The shop folder, relative to mkdocs.yml."""
 
 
-class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):
+class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-call]
     """One build: the page set is made in `on_config`, before MkDocs empties the old site."""
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the shop and make its pages; with a problem in it nothing of the old site is touched."""
         if config.theme.name != "material":
-            raise PluginError("halfsplit: the frame is made for the theme material; set theme: name: material")
+            raise PluginError(
+                "halfsplit: the frame is made for the theme material; set theme: name: material"
+            )
         base = Path(config.config_file_path).parent
         root = (base / self.config.shop).resolve()
         self.page_set = self._page_set(root)
         self.by_source = {_source(page): page for page in self.page_set.pages}
+        config.site_name = self.page_set.name
         # Pages must open from the disk, where a folder has no index page of its own.
         config.use_directory_urls = False
         config.theme.dirs.insert(_behind_own_templates(config), str(Path(__file__).parent / "templates"))
@@ -62,7 +66,9 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):
         config.extra_css[:0] = [*self.page_set.styles, "halfsplit/frame.css"]
         config.extra_javascript[:0] = list(self.page_set.scripts)
         config.nav = [{section.title: _source_of(section.path)} for section in self.page_set.sections]
-        config.watch.extend(str(folder) for folder in (root, handbook_folder()) if str(folder) not in config.watch)
+        config.watch.extend(
+            str(folder) for folder in (root, handbook_folder()) if str(folder) not in config.watch
+        )
         return config
 
     def _page_set(self, root: Path) -> PageSet:
@@ -106,13 +112,21 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):
         page.toc = _table_of_contents(made)
         return f'<div class="hs-page hs-kind-{made.kind}">\n{made.body}\n</div>'
 
-    def on_page_context(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Any) -> dict[str, Any]:
+    def on_page_context(
+        self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Any
+    ) -> TemplateContext:
         """Tell the frame where the site's root is and which section the page belongs to."""
         del config, nav
         path = _address(page.file.src_uri)
-        context["hs_root"] = relative("index.html", path).removesuffix("index.html") or "./"
-        context["hs_sections"] = [
-            {"title": section.title, "href": relative(section.path, path), "here": _belongs(path, section.path)}
+        # A TemplateContext names only MkDocs' own keys; a template may be given more.
+        more: dict[str, Any] = context  # type: ignore[assignment]
+        more["hs_root"] = relative("index.html", path).removesuffix("index.html") or "./"
+        more["hs_sections"] = [
+            {
+                "title": section.title,
+                "href": relative(section.path, path),
+                "here": _belongs(path, section.path),
+            }
             for section in self.page_set.sections
         ]
         return context
@@ -146,9 +160,9 @@ def _belongs(path: str, section: str) -> bool:
 
 
 def _table_of_contents(page: KbPage) -> TableOfContents:
-    tokens: list[dict[str, Any]] = []
+    tokens: list[_TocToken] = []
     for heading in page.headings:
-        token = {"level": heading.level, "id": heading.anchor, "name": escape(heading.text), "children": []}
+        token: _TocToken = {"level": heading.level, "id": heading.anchor, "name": escape(heading.text), "children": []}
         parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
         parent.append(token)
     return get_toc(tokens)
@@ -165,8 +179,12 @@ def _set_theme(config: MkDocsConfig) -> None:
     theme["font"] = False
     theme["features"] = sorted({*(theme.get("features") or []), "navigation.prune", "toc.follow"})
     if not theme.get("palette"):
-        light = {"media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
-                 "accent": "custom", "toggle": {"icon": "material/weather-night", "name": "Dark"}}  # fmt: skip
-        dark = {**light, "media": "(prefers-color-scheme: dark)", "scheme": "slate",
-                "toggle": {"icon": "material/weather-sunny", "name": "Light"}}  # fmt: skip
+        light = {
+            "media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
+            "accent": "custom", "toggle": {"icon": "material/weather-night", "name": "Dark"},
+        }  # fmt: skip
+        dark = {
+            **light, "media": "(prefers-color-scheme: dark)", "scheme": "slate",
+            "toggle": {"icon": "material/weather-sunny", "name": "Light"},
+        }  # fmt: skip
         theme["palette"] = [light, dark]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from functools import partial
-from pathlib import Path
 import tempfile
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
@@ -52,7 +52,9 @@ def _values(page_set: PageSet, page: Page) -> dict[str, object]:
         "root": relative("index.html", page.path).removesuffix("index.html") or "./",
         "styles": [relative(each, page.path) for each in (*page_set.styles, "halfsplit/plain.css")],
         "scripts": [relative(each, page.path) for each in page_set.scripts],
-        "sections": [(each.title, relative(each.path, page.path), each.path == page.path) for each in page_set.sections],
+        "sections": [
+            (each.title, relative(each.path, page.path), each.path == page.path) for each in page_set.sections
+        ],
     }
 
 
