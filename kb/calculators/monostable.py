@@ -24,6 +24,7 @@ from kb.calculators.base import (
 )
 from kb.calculators.monostable_advice import advice, limits
 from kb.calculators.one_shot_circuit import Circuit, Parts, choose
+from kb.calculators.one_shot_devices import SEEN
 from kb.calculators.one_shot_names import NAMES, device, resolve
 from kb.calculators.one_shot_timing import CAPACITOR, LEFT, PULSE, RESISTOR, SYMBOLS
 from kb.calculators.reading import Given
@@ -150,7 +151,9 @@ def _sources(circuit: Circuit) -> tuple[Source, ...]:
     status = sheet.diode_status if circuit.has_diode and sheet.with_diode else sheet.status
     found = [Source(sheet.document, status)]
     if circuit.spread:
-        found.append(Source(circuit.spread.text, "seen in source"))
+        found.append(Source(circuit.spread.text, SEEN))
+    if circuit.device.retrigger:
+        found.append(Source(circuit.device.retrigger.document, SEEN))
     return tuple(found)
 
 

@@ -117,9 +117,8 @@ def _disagreement(circuit: Circuit, sheets_s: Band) -> list[str]:
 
 def _dynamics(circuit: Circuit, parts: Parts) -> list[str]:
     device, found = circuit.device, []
-    if device.retrigger_ns is not None:
-        values = {"R_k": parts.resistor / 1e3, "C_p": parts.capacitor / 1e-12}
-        wait = shown(device.retrigger_ns.evaluate(values) * 1e-9, "time")
+    if device.retrigger is not None:
+        wait = shown(device.retrigger.seconds(parts.resistor, parts.capacitor), "time")
         found.append(f"another trigger counts only from about {wait} after the first")
     if device.turn_off_a is not None:
         values = {"V": circuit.supply_v, "C": parts.capacitor, "I": device.turn_off_a}

@@ -16,10 +16,10 @@ from kb.calculators.one_shot_timing import (
     SUPPLY_LOG,
     TRANSFER,
     TWO_THIRDS,
+    Retrigger,
     Timing,
     fixed,
 )
-from kb.formulas import Expression
 
 SEEN = "seen in source"
 SECONDARY = "seen in secondary source"
@@ -76,7 +76,7 @@ class Device:
     is_retriggerable: bool = True
     electrolytic: str = ""
     wants_diode: bool = False
-    retrigger_ns: Expression | None = None
+    retrigger: Retrigger | None = None
     turn_off_a: float | None = None
     ceilings: tuple[tuple[float, float], ...] = ()
     remarks: tuple[str, ...] = ()
@@ -125,7 +125,6 @@ DEVICES: tuple[Device, ...] = (
         Range(1000e-12, None, SECONDARY),
         electrolytic=_REVERSED,
         wants_diode=True,
-        retrigger_ns=RETRIGGER_TTL,
         remarks=("the internal resistor is 10 kΩ",),
     ),
     Device(
@@ -143,7 +142,7 @@ DEVICES: tuple[Device, ...] = (
         kin=("74LS123",),
         electrolytic=_REVERSED,
         wants_diode=True,
-        retrigger_ns=RETRIGGER_TTL,
+        retrigger=RETRIGGER_TTL,
         remarks=("with the Cext pin grounded the same source gives K R C, with K from 0.32 to 0.33",),
     ),
     *(
@@ -152,10 +151,10 @@ DEVICES: tuple[Device, ...] = (
             _LS123_SHEETS,
             _TTL_V,
             Range(5e3, 260e3, "Motorola/ON SN74LS122/D Rev 6, seen"),
-            Range(1000e-12, None, "Motorola/ON SN74LS122/D Rev 6, seen"),
+            Range(1000e-12, None, "for the formula; Motorola/ON SN74LS122/D Rev 6 sets no other limit"),
             kin=("74123",) if name == "74LS123" else ("74122",),
             electrolytic=_REVERSED_LS,
-            retrigger_ns=RETRIGGER_TTL,
+            retrigger=RETRIGGER_TTL if name == "74LS123" else None,
             remarks=(
                 "stray capacitance at the timing pin must stay below 50 pF",
                 "a factor of 0.32 to 0.33 is found as well",
@@ -179,7 +178,7 @@ DEVICES: tuple[Device, ...] = (
         Range(10e-9, None, SEEN),
         aliases=("74HCT123", "74HC423", "74HCT423"),
         electrolytic=_CLAMP,
-        retrigger_ns=RETRIGGER_HC,
+        retrigger=RETRIGGER_HC,
         remarks=("a 74HC423 is not triggered from its clear input",),
     ),
     Device(

@@ -91,9 +91,23 @@ DIMENSIONS = {
 }  # fmt: skip
 """The dimension of every name the forms use."""
 
-RETRIGGER_TTL = Expression("0.22 * C_p")
-RETRIGGER_HC = Expression("30 + 0.19 * R_k * C_p ** 0.9 + 13 * R_k ** 1.05")
-"""Nanoseconds after a trigger before another one counts; R_k in kilohms and C_p in picofarads, as printed."""
+
+@dataclass(frozen=True)
+class Retrigger:
+    """How many nanoseconds after a trigger another one counts, with R_k in kilohms and C_p in picofarads."""
+
+    nanoseconds: Expression
+    document: str
+
+    def seconds(self, resistor_ohm: float, capacitor_f: float) -> float:
+        """The same in SI."""
+        return self.nanoseconds.evaluate({"R_k": resistor_ohm / 1e3, "C_p": capacitor_f / 1e-12}) * 1e-9
+
+
+RETRIGGER_TTL = Retrigger(Expression("0.22 * C_p"), "TI SDLA006: retriggers only from 0.22 ns per pF on")
+RETRIGGER_HC = Retrigger(
+    Expression("30 + 0.19 * R_k * C_p ** 0.9 + 13 * R_k ** 1.05"), "74HC123 data sheet: retrigger time"
+)
 
 TURN_OFF = Expression("V * C / I")
 """The fastest fall of the supply that keeps the current I out of the timing pin's diode."""

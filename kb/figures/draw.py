@@ -26,6 +26,8 @@ _DASHES = ("solid", (0, (6, 2)), (0, (2, 2)), (0, (6, 2, 2, 2)))
 _POINTS = ("o", "s", "^", "D")
 _HATCHES = ("", "///", "...", "xxx")
 _TICKS = 5
+# A label beside a line this near the axis would lie across it.
+_LEFT_EDGE = 0.12
 _UNIT_ON_AXIS = ("number", "interval", "tempo")
 
 # Settings are global in matplotlib; pages may be built in threads.
@@ -74,9 +76,12 @@ def _fill(axes: Axes, spec: FigureSpec) -> None:
     axes.set_axisbelow(True)
     for number, series in enumerate(spec.series):
         _series(axes, series, number)
-    for mark in spec.marks:
-        _mark(axes, mark)
     axes.set(xscale="log" if spec.x.is_log else "linear", yscale="log" if spec.y.is_log else "linear")
+    for mark in spec.marks:
+        _line_across(axes, mark)
+    axes.autoscale_view()
+    for mark in spec.marks:
+        _name_line(axes, mark)
     _axis(axes.xaxis, spec.x)
     _axis(axes.yaxis, spec.y)
     if len(spec.series) > 1:
@@ -102,18 +107,29 @@ def _series(axes: Axes, series: Series, number: int) -> None:
         axes.plot(series.x, series.y, linestyle=_DASHES[turn], color=colour, label=series.label)
 
 
-def _mark(axes: Axes, mark: Mark) -> None:
-    """A thin line across, with its label along it, at the far end where curves are seldom."""
+def _line_across(axes: Axes, mark: Mark) -> None:
     style: dict[str, Any] = {"color": PALETTE["mark"], "linestyle": (0, (1, 1.5)), "linewidth": 1.5}
-    near: dict[str, Any] = {"textcoords": "offset points", "color": PALETTE["mark"], "fontsize": _FONT_PX - 1}
     if mark.direction == "horizontal":
         axes.axhline(mark.value, **style)
-        near.update(xycoords=axes.get_yaxis_transform(), va="bottom")
-        axes.annotate(mark.label, (1.0, mark.value), (-2, 3), ha="right", **near)
     else:
         axes.axvline(mark.value, **style)
-        near.update(xycoords=axes.get_xaxis_transform(), va="top", rotation=90)
-        axes.annotate(mark.label, (mark.value, 1.0), (-3, -2), ha="right", **near)
+
+
+def _name_line(axes: Axes, mark: Mark) -> None:
+    """The label along its line, at the far end where curves are seldom."""
+    near: dict[str, Any] = {"textcoords": "offset points", "color": PALETTE["mark"], "fontsize": _FONT_PX - 1}
+    if mark.direction == "horizontal":
+        near.update(xycoords=axes.get_yaxis_transform(), va="bottom", ha="right")
+        axes.annotate(mark.label, (1.0, mark.value), (-2, 3), **near)
+        return
+    across, _ = axes.transAxes.inverted().transform(
+        axes.transData.transform((mark.value, axes.get_ylim()[0]))
+    )
+    is_at_left = across < _LEFT_EDGE
+    near.update(
+        xycoords=axes.get_xaxis_transform(), va="top", rotation=90, ha="left" if is_at_left else "right"
+    )
+    axes.annotate(mark.label, (mark.value, 1.0), (3 if is_at_left else -3, -2), **near)
 
 
 def _axis(drawn: DrawnAxis, axis: Axis) -> None:

@@ -147,6 +147,7 @@ def test_colleague_keeps_quiet_where_all_is_well(inputs: dict[str, str], piece: 
             {"device": "74LS123", "resistor": "33k", "capacitor": "100n"},
             "another trigger counts only from about 22",
         ),
+        ({"device": "74HC123", "resistor": "10k", "capacitor": "100n"}, "only from about 60.3"),
         ({"device": "74AHC123A", "resistor": "33k", "capacitor": "15 pF"}, "2.5\u00a0ns"),
         ({"device": "9602", "resistor": "10k", "capacitor": "100n"}, "0.6 of its greatest"),
         ({"device": "MC14538", "resistor": "10k", "capacitor": "10 uF"}, "no protection resistor"),
