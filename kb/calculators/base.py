@@ -14,6 +14,7 @@ from kb.figures.spec import FigureSpec
 from kb.quantities import unit_of
 
 if TYPE_CHECKING:
+    from kb.calculators.plan import Plan
     from kb.calculators.reading import Given
 
 Value: TypeAlias = float | int | str
@@ -174,7 +175,10 @@ class Table:
 
 @dataclass(frozen=True)
 class Worked:
-    """What a calculator's function hands back; `calculate` adds the inputs to make a Calculation."""
+    """What a calculator's function hands back; `calculate` adds the inputs to make a Calculation.
+
+    `plan` is the same work as data, for a page that computes it again; None where only Python can do it.
+    """
 
     results: tuple[Result, ...]
     formulas: tuple[ShownFormula, ...] = ()
@@ -184,6 +188,7 @@ class Worked:
     tables: tuple[Table, ...] = ()
     figure: FigureSpec | None = None
     also_used: tuple[ShownInput, ...] = ()
+    plan: Plan | None = None
 
 
 @dataclass(frozen=True)
@@ -201,6 +206,7 @@ class Calculation:
     sources: tuple[Source, ...]
     tables: tuple[Table, ...]
     figure: FigureSpec | None
+    plan: Plan | None = None
 
     def result(self, key: str) -> Result:
         """The result called `key`; KeyError when there is none."""

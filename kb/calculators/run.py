@@ -46,4 +46,5 @@ def run(calculator: Calculator, inputs: Mapping[str, str]) -> Calculation:
         sources=worked.sources,
         tables=worked.tables,
         figure=worked.figure,
+        plan=worked.plan,
     )
