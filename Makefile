@@ -14,7 +14,7 @@ COMPILE = $(BIN)/uv pip compile --no-config --quiet --upgrade --universal --pyth
 	--fork-strategy fewest --generate-hashes --no-emit-index-url --no-emit-find-links \
 	--no-annotate --no-header
 
-.PHONY: help demo test bench lint lock clean
+.PHONY: help demo test bench lint lock picture clean
 .DELETE_ON_ERROR:
 
 help:
@@ -23,6 +23,7 @@ help:
 	@echo "make bench  run the benchmarks"
 	@echo "make lint   check style and types"
 	@echo "make lock   bring the pinned versions up to date"
+	@echo "make picture takes the picture in README.md again"
 	@echo "make clean  remove everything that was made here"
 	@echo "A Python other than the one found on the path: make PYTHON=/its/command ..."
 
@@ -52,6 +53,10 @@ lock: .venv/run.stamp
 	$(COMPILE) pyproject.toml --extra test --output-file $(LOCKS)/test.txt
 	$(COMPILE) pyproject.toml --constraints $(LOCKS)/test.txt --output-file $(LOCKS)/run.txt
 	$(COMPILE) $(LOCKS)/build.in --constraints $(LOCKS)/test.txt --output-file $(LOCKS)/build.txt
+
+picture: .venv/test.stamp
+	$(BIN)/halfsplit build demo_content --to site/demo
+	$(BIN)/python .ci/take_picture.py site/demo demo_content/page.png "$$(sh .ci/find_chromium.sh)"
 
 clean:
 	rm -rf .venv site dist build .halfsplit .pytest_cache .hypothesis .mypy_cache .ruff_cache
