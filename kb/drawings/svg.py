@@ -67,7 +67,8 @@ def drawing(flow: Flow, fitted: Fitted, inscription: Inscription) -> str:
         {
             "xmlns": "http://www.w3.org/2000/svg",
             "class": f"hs-flow hs-flow-{inscription.variant}",
-            "role": "img",
+            # What an image holds is hidden from a screen reader, so with links in it the drawing is a group.
+            "role": "group" if any(block.href for block in flow.blocks) else "img",
             "aria-labelledby": f"{inscription.prefix}-title",
             "aria-describedby": f"{inscription.prefix}-desc",
             "viewBox": f"0 0 {width} {height}",

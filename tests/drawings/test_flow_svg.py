@@ -102,6 +102,10 @@ def test_the_drawing_has_a_role_a_title_and_a_text_alternative() -> None:
     assert named[root.attrib["aria-describedby"]] == describe_flow(flow)
 
 
+def test_links_in_a_drawing_are_not_hidden_behind_the_role_of_an_image() -> None:
+    assert read(draw_flow(one_block(href="blocks/one.html"))).root.attrib["role"] == "group"
+
+
 @pytest.mark.parametrize("state", ["here", "cleared", "suspect", "absent"])
 def test_a_state_shows_by_a_word_and_by_its_outline(state: str) -> None:
     root = read(draw_flow(one_block(state=state))).root
