@@ -37,7 +37,7 @@ _ATTRIBUTES = {
     "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
 }  # fmt: skip
 _SLOT = re.compile("(?:<p>)?\ue000([0-9]+)\ue001(?:</p>)?")
-_TABLE = '<div class="hs-scroll" tabindex="0" role="region" aria-label="Table"><table class="hs-table">'
+_TABLE = '<div class="hs-scroll" tabindex="0" role="group" aria-label="Table"><table class="hs-table">'
 """A wide table scrolls in a box of its own, which the keyboard can reach."""
 
 
