@@ -177,7 +177,7 @@ def _set_theme(config: MkDocsConfig) -> None:
     """What keeps pages small and requests at home."""
     theme = config.theme
     theme["font"] = False
-    theme["features"] = sorted({*(theme.get("features") or []), "navigation.prune", "toc.follow"})
+    theme["features"] = sorted({*(theme.get("features") or []), "navigation.prune", "navigation.top", "toc.follow"})
     if not theme.get("palette"):
         light = {
             "media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
