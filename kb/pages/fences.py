@@ -1,33 +1,145 @@
 """Where the calculation fences of a Markdown text stand.
 
 Superfences decides what is a fence and runs it, but does not say in which line. Here each opening line
-of a `calc` fence is given its number as an option, and the fence hands it back when it is run.
+of a `calc` fence is given its number as an option, and the fence hands it back when it is run. Fences
+that superfences would pass over in silence are named instead.
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field
+from typing import Literal
 
-_FENCE = re.compile(r"^(?P<lead>[\s>]*(?:(?:[-*+]|[0-9]+[.)])\s+)*)(?P<fence>`{3,}|~{3,})(?P<info>.*)$")
+Amiss = Literal["options", "unclosed", "one-line", "beside-a-mark"]
+"""What keeps a fence from being a calculation."""
+
+# Private characters: reading refuses them in records, so that nobody can write a mark of their own.
+_MARK = re.compile(' line="\ue002(?P<line>[0-9]+)\ue003"')
+_FENCE = re.compile(
+    r"(?P<lead>[\s>]*)(?P<items>(?:(?:[-*+]|[0-9]+[.)])\s+)*)(?P<fence>`{3,}|~{3,})(?P<info>.*)\Z"
+)
+_CALC = re.compile(r"\{?\s*\.?calc\b(?P<options>.*)\Z", re.IGNORECASE)
+_ITEM = re.compile(r"[\s>]{0,3}(?:[-*+]|[0-9]+[.)])\s")
 
 
-def number_calculations(text: str) -> str:
-    """`text` with ` line="N"` (from 0) behind the opening of each calc fence that is not inside another."""
-    numbered = []
-    open_fence = ""
-    for number, line in enumerate(text.split("\n")):
+@dataclass
+class Fences:
+    """A text made ready for conversion, and by line (from 0) the calc fences that cannot be run."""
+
+    text: str = ""
+    amiss: dict[int, Amiss] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class _Open:
+    line: int
+    lead: str
+    fence: str
+    is_calculation: bool
+
+    def ends_at(self, line: str) -> bool:
         match = _FENCE.match(line)
-        if match and not open_fence:
-            open_fence = match["fence"]
-            if match["info"].strip() == "calc":
-                numbered.append(f'{line.rstrip()} line="{number}"')
-                continue
-        elif match and _closes(match, open_fence):
-            open_fence = ""
-        numbered.append(line)
-    return "\n".join(numbered)
+        return (
+            match is not None
+            and not match["items"]
+            and match["fence"][0] == self.fence[0]
+            and len(match["fence"]) >= len(self.fence)
+            and not match["info"].strip()
+        )
+
+    def is_left_by(self, line: str) -> bool:
+        """Whether a line stands further out than the fence: outside its quote or list item."""
+        outside_item = bool(line.strip()) and bool(line[: len(self.lead)].strip(" \t>"))
+        return outside_item or line.count(">", 0, len(self.lead)) < self.lead.count(">")
 
 
-def _closes(match: re.Match[str], open_fence: str) -> bool:
-    fence = match["fence"]
-    return fence[0] == open_fence[0] and len(fence) >= len(open_fence) and not match["info"].strip()
+def ready(text: str) -> Fences:
+    """`text` with each calc fence numbered and every fence between empty lines, as Markdown needs it."""
+    return _Scan().over(text)
+
+
+@dataclass
+class _Scan:
+    """One walk over the lines of a text."""
+
+    found: Fences = field(default_factory=Fences)
+    lines: list[str] = field(default_factory=list)
+    opened: _Open | None = None
+    closed_lead: str | None = None
+    in_list: bool = False
+
+    def over(self, text: str) -> Fences:
+        for number, line in enumerate(text.split("\n")):
+            if self.opened and self.opened.is_left_by(line):
+                self._unclosed()
+            if self.opened:
+                self._inside(line)
+            else:
+                self._outside(number, line)
+        self._unclosed()
+        self.found.text = "\n".join(self.lines)
+        return self.found
+
+    def _inside(self, line: str) -> None:
+        self.lines.append(line)
+        if self.opened and self.opened.ends_at(line):
+            self.closed_lead, self.opened = self.opened.lead.rstrip(), None
+
+    def _outside(self, number: int, line: str) -> None:
+        if self.closed_lead is not None and line.strip(" \t>"):
+            self.lines.append(self.closed_lead)
+        self.closed_lead = None
+        self.in_list = bool(_ITEM.match(line)) or (self.in_list and (not line.strip() or line[0] in " \t>"))
+        match = _FENCE.match(line)
+        calculation = _CALC.match(match["info"].strip()) if match else None
+        if match and not match["items"] and not _is_within_a_line(match):
+            line = self._opening(number, line, match, calculation)
+        elif match and calculation:
+            _not_a_fence(self.found, number, match, calculation)
+        self.lines.append(line)
+
+    def _opening(
+        self, number: int, line: str, match: re.Match[str], calculation: re.Match[str] | None
+    ) -> str:
+        self.opened = _Open(number, match["lead"], match["fence"], calculation is not None)
+        if self.lines and self.lines[-1].strip(" \t>") and (self.in_list or _indent(match["lead"]) < 4):
+            self.lines.append(match["lead"].rstrip())
+        if calculation is None:
+            return line
+        if calculation["options"].strip(" \t}"):
+            self.found.amiss[number] = "options"
+        return f'{match["lead"]}{match["fence"]}calc line="\ue002{number}\ue003"'
+
+    def _unclosed(self) -> None:
+        if self.opened and self.opened.is_calculation:
+            self.found.amiss[self.opened.line] = "unclosed"
+        self.opened = None
+
+
+def line_of(options: dict[str, str]) -> int | None:
+    """The line that a fence was numbered with, from the options it was run with."""
+    match = _MARK.fullmatch(f' line="{options.get("line", "")}"')
+    return int(match["line"]) if match else None
+
+
+def as_written(html: str) -> str:
+    """HTML without our numbers, where a fence was shown as text and not run."""
+    return _MARK.sub("", html)
+
+
+def _is_within_a_line(match: re.Match[str]) -> bool:
+    """Whether three backticks have more of them behind: code within a line, not a fence."""
+    return match["fence"][0] == "`" and "`" in match["info"]
+
+
+def _not_a_fence(found: Fences, number: int, match: re.Match[str], calculation: re.Match[str]) -> None:
+    """What looks like a calculation and is none would be shown as code without a word."""
+    if not _is_within_a_line(match):
+        found.amiss[number] = "beside-a-mark"
+    elif calculation["options"].partition("`")[0].strip():
+        found.amiss[number] = "one-line"
+
+
+def _indent(lead: str) -> int:
+    return len(lead.rpartition(">")[2].expandtabs(4))

@@ -8,8 +8,9 @@ put into their places.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
 
@@ -19,7 +20,7 @@ from markdown.extensions import Extension
 from markdown.treeprocessors import Treeprocessor
 from markupsafe import Markup
 
-from kb.pages.fences import number_calculations
+from kb.pages.fences import Amiss, Fences, as_written, line_of, ready
 from kb.problems import Problem, did_you_mean
 from kb.reading import Place
 
@@ -37,6 +38,27 @@ _ATTRIBUTES = {
     "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
 }  # fmt: skip
 _SLOT = re.compile("(?:<p>)?\ue000([0-9]+)\ue001(?:</p>)?")
+_STASHED = re.compile("\x02wzxhzdk:([0-9]+)\x03")
+"""What Markdown leaves in the tree where a fence stands."""
+
+_AMISS: dict[Amiss, tuple[str, str]] = {
+    "options": (
+        "a calculation takes nothing behind the word calc",
+        "delete it; the inputs stand in the lines below",
+    ),
+    "unclosed": (
+        "the calculation that begins here is not closed",
+        "end it with a line of the same ``` or ~~~",
+    ),
+    "one-line": (
+        "a calculation is written on one line",
+        "give opening, inputs and end lines of their own; in a record, begin the text with | and not >",
+    ),
+    "beside-a-mark": (
+        "a calculation cannot begin in the line of a list mark",
+        "put it on a line of its own, indented like the text of the item",
+    ),
+}
 _TABLE = '<div class="hs-scroll" tabindex="0" role="group" aria-label="Table"><table class="hs-table">'
 """A wide table scrolls in a box of its own, which the keyboard can reach."""
 
@@ -54,8 +76,19 @@ class Passage:
         if not self.path:
             return Place(self.record.body_line + line, column + 1)
         start = self.record.text_place(self.path, line)
-        exact = start != self.record.place(*self.path)
-        return Place(start.line, start.column + column) if exact else start
+        return Place(start.line, start.column + column) if self.is_exact else start
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether lines of the text are lines of the file; in folded and quoted texts they aren't."""
+        return not self.path or self.record.text_place(self.path, 0) != self.record.place(*self.path)
+
+    def placed(self, problems: Iterable[Problem]) -> tuple[Problem, ...]:
+        """Problems of this passage, told where it begins if its lines are not lines of the file."""
+        if self.is_exact:
+            return tuple(problems)
+        start = self.place(0)
+        return tuple(replace(each, line=start.line, column=start.column) for each in problems)
 
     def problem(self, line: int, column: int, what: str, advice: str) -> Problem:
         """A problem at a character of this passage."""
@@ -65,25 +98,36 @@ class Passage:
 
 @dataclass
 class _Run:
-    """The state of one conversion: what is put into which slot, and how far links were looked for."""
+    """The state of one conversion: what is put into which slot, and how far links were looked for.
+
+    A slot is filled when the text is finished: a fence that turns out to be shown as text, because it
+    stands in indented code, is never computed.
+    """
 
     passage: Passage
     sheet: Sheet
-    slots: list[Markup] = field(default_factory=list)
+    fences: Fences
+    slots: list[Callable[[], Markup]] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
+    anchors: dict[str, str] = field(default_factory=dict)
     looked_until: dict[str, int] = field(default_factory=dict)
 
-    def slot(self, html: Markup) -> str:
-        self.slots.append(html)
+    def slot(self, fill: Callable[[], Markup], words: str = "") -> str:
+        """The text that `fill` will take the place of; `words` are what a reader finds there."""
+        self.slots.append(fill)
+        self.words.append(words)
         return f"\ue000{len(self.slots) - 1}\ue001"
 
     def place_of_link(self, href: str) -> tuple[int, int]:
         """Line and column of the next link to `href`, for a problem about it."""
         text = self.passage.text
-        at = text.find(f"({href}", self.looked_until.get(href, 0))
-        if at < 0:
+        link = re.compile(rf"(?:\(|\]:[ \t]*)<?({re.escape(href)})(?=[\s)>]|\Z)")
+        match = link.search(text, self.looked_until.get(href, 0))
+        if match is None:
             return 0, 0
-        self.looked_until[href] = at + 1
-        return text.count("\n", 0, at), at - (text.rfind("\n", 0, at) + 1) + 1
+        at = match.start(1)
+        self.looked_until[href] = at
+        return text.count("\n", 0, at), at - (text.rfind("\n", 0, at) + 1)
 
 
 class ProseWriter:
@@ -91,7 +135,7 @@ class ProseWriter:
 
     def __init__(self) -> None:
         self._run: _Run | None = None
-        fence = {"name": "calc", "class": "", "format": self._calculation, "validator": _takes_line_only}
+        fence = {"name": "calc", "class": "", "format": self._calculation, "validator": _takes_everything}
         self._markdown = Markdown(
             extensions=["tables", "sane_lists", "toc", "pymdownx.superfences", _Restricted(self)],
             extension_configs={
@@ -103,15 +147,18 @@ class ProseWriter:
 
     def write(self, passage: Passage, sheet: Sheet) -> Markup:
         """The HTML of a passage; its cautions, headings and problems go to `sheet`."""
-        self._run = run = _Run(passage, sheet)
-        html = self._markdown.reset().convert(number_calculations(passage.text))
+        fences = ready(passage.text)
+        self._run = run = _Run(passage, sheet, fences)
+        html = self._markdown.reset().convert(fences.text)
         clean = nh3.clean(
             html, tags=_TAGS, attributes=_ATTRIBUTES, link_rel=None,
             url_schemes={"http", "https", "mailto"},
         )  # fmt: skip
         self._run = None
-        clean = clean.replace("<table>", _TABLE).replace("</table>", "</table></div>")
-        return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])], clean))  # noqa: S704 - cleaned above
+        for line, amiss in fences.amiss.items():
+            sheet.problem(passage.problem(line, 0, *_AMISS[amiss]))
+        clean = as_written(clean).replace("<table>", _TABLE).replace("</table>", "</table></div>")
+        return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])](), clean))  # noqa: S704 - cleaned above
 
     @property
     def run(self) -> _Run:
@@ -125,20 +172,27 @@ class ProseWriter:
     ) -> str:
         del language, class_name, md, more
         run = self.run
-        line = int(options.get("line", 0))
-        return run.slot(run.sheet.calculation_block(source, run.passage, line))
+        line = line_of(options)
+        if line is None:
+            # Only where superfences sees a fence that we did not; its first line finds it.
+            at = run.passage.text.find(source.split("\n", maxsplit=1)[0])
+            line = run.passage.text.count("\n", 0, max(at, 0)) - 1
+        if line in run.fences.amiss:
+            return run.slot(Markup)
+        return run.slot(partial(run.sheet.calculation_block, source, run.passage, line), source)
 
 
-def _takes_line_only(
+def _takes_everything(
     language: str, inputs: dict[str, str], options: dict[str, Any], attrs: dict[str, Any], md: Markdown
 ) -> bool:
+    """A fence that was refused would be shown as code without a word; ours complains instead."""
     del language, attrs, md
     options.update(inputs)
-    return set(inputs) <= {"line"}
+    return True
 
 
 class _Restricted(Extension):
-    """No raw HTML, and our own walk over the finished tree."""
+    """No raw HTML, no addresses turned into links, and our own walk over the finished tree."""
 
     def __init__(self, writer: ProseWriter) -> None:
         super().__init__()
@@ -147,6 +201,7 @@ class _Restricted(Extension):
     def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802 - the name is Markdown's
         md.preprocessors.deregister("html_block")
         md.inlinePatterns.deregister("html")
+        md.inlinePatterns.deregister("automail")
         md.treeprocessors.register(_Walk(md, self._writer), "halfsplit", 3)
 
 
@@ -159,32 +214,52 @@ class _Walk(Treeprocessor):
 
     def run(self, root: ElementTree.Element) -> None:
         run = self._writer.run
+        _place_headings(root, run)
         for element in root.iter():
             if element.tag == "a":
                 _resolve_link(element, run)
             elif element.tag == "img":
                 _resolve_picture(element, run)
-            elif element.tag == "h1":
-                element.tag = "h2"
-            if element.tag in ("h2", "h3"):
-                run.sheet.heading(int(element.tag[1]), element.get("id", ""), _words(element))
-        _set_cautions(root, run)
+        self._set_cautions(root, run)
 
-
-def _set_cautions(root: ElementTree.Element, run: _Run) -> None:
-    """A caution above the first block of text that names its hazard; below a heading, not above it."""
-    at = 0
-    while at < len(root):
-        child = root[at]
-        html = run.sheet.cautions_before(_words(child))
-        if html:
-            caution = ElementTree.Element("p")
-            caution.text = run.slot(html)
-            caution.tail = "\n"
-            is_heading = re.fullmatch("h[2-6]", child.tag) is not None
-            root.insert(at + 1 if is_heading else at, caution)
+    def _set_cautions(self, root: ElementTree.Element, run: _Run) -> None:
+        """A caution above the first block of text that names its hazard; below a heading, not above it."""
+        at = 0
+        while at < len(root):
+            child = root[at]
+            html = run.sheet.cautions_before(self._words_with_fences(child, run))
+            if html:
+                caution = ElementTree.Element("p")
+                caution.text = run.slot(partial(Markup, html))
+                caution.tail = "\n"
+                is_heading = re.fullmatch("h[2-6]", child.tag) is not None
+                root.insert(at + 1 if is_heading else at, caution)
+                at += 1
             at += 1
-        at += 1
+
+    def _words_with_fences(self, element: ElementTree.Element, run: _Run) -> str:
+        """The words of a block, those of the fences in it too."""
+
+        def stashed(match: re.Match[str]) -> str:
+            html = str(self.md.htmlStash.rawHtmlBlocks[int(match[1])])
+            words = _SLOT.sub(lambda slot: run.words[int(slot[1])], html)
+            return f" {Markup(words).striptags()} "  # noqa: S704 - only its words are looked at
+
+        return _STASHED.sub(stashed, _words(element))
+
+
+def _place_headings(root: ElementTree.Element, run: _Run) -> None:
+    """Give headings their level and an anchor that no other text on the page has."""
+    prefix = "".join(f"{step}-" for step in run.passage.path)
+    for element in root.iter():
+        if element.tag == "h1":
+            element.tag = "h2"
+        if "id" in element.attrib:
+            own = element.get("id", "")
+            run.anchors[own] = prefix + own
+            element.set("id", prefix + own)
+        if element.tag in ("h2", "h3"):
+            run.sheet.heading(int(element.tag[1]), element.get("id", ""), _words(element))
 
 
 def _words(element: ElementTree.Element) -> str:
@@ -194,14 +269,20 @@ def _words(element: ElementTree.Element) -> str:
 def _resolve_link(element: ElementTree.Element, run: _Run) -> None:
     href = element.get("href", "")
     kind, colon, rest = href.partition(":")
-    if href.startswith("#") or kind in ("http", "https", "mailto"):
+    if kind in ("http", "https", "mailto"):
         return
     line, column = run.place_of_link(href)
+    if href.startswith("#"):
+        anchor = run.anchors.get(href[1:], href[1:])
+        element.set("href", f"#{anchor}")
+        run.sheet.expect_anchor(f"{run.sheet.path}#{anchor}", partial(run.passage.problem, line, column))
+        return
     target = run.sheet.target(href)
     if target is None:
         run.sheet.problem(run.passage.problem(line, column, *_link_advice(href, kind, colon, rest, run)))
         element.attrib.pop("href")
         return
+    run.sheet.expect_anchor(target.address, partial(run.passage.problem, line, column))
     element.set("href", run.sheet.link(target.address))
     if not _words(element):
         element.text = target.title

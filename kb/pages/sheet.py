@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -12,12 +13,13 @@ from typing import Any
 
 from markupsafe import Markup
 
+from kb.calculators import Calculation
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.calculation_view import calculation_html, problem_html
-from kb.pages.pageset import Heading, relative
+from kb.pages.pageset import Heading, Page, relative
 from kb.pages.prose import Passage, ProseWriter
 from kb.pages.rendering import render
-from kb.problems import Problem, Problems
+from kb.problems import Problem, Problems, did_you_mean
 from kb.reading import Located, Place
 from kb.reading.located import Step
 from kb.reading.tree import Entry, Scalar, read_tree
@@ -46,6 +48,7 @@ class Desk:
     problems: Problems = field(default_factory=Problems)
     disagreements: Problems = field(default_factory=Problems)
     pictures: set[str] = field(default_factory=set)
+    anchors: list[tuple[str, Callable[[str, str], Problem]]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.links = Links(self.shop)
@@ -54,6 +57,15 @@ class Desk:
     def sheet(self, path: str) -> Sheet:
         """A new page at `path`."""
         return Sheet(self, path)
+
+    def check_anchors(self, pages: Iterable[Page]) -> None:
+        """Complain of links to headings that no page has; only possible once all pages are made."""
+        ids = {page.path: re.findall(r'\bid="([^"]*)"', page.body) for page in pages} if self.anchors else {}
+        for address, problem in self.anchors:
+            path, _, anchor = address.partition("#")
+            if anchor not in ids[path]:
+                what = f'there is no heading "#{anchor[:60]}" there'
+                self.problems.add(problem(what, did_you_mean(anchor, ids[path])))
 
 
 class Sheet:
@@ -89,6 +101,11 @@ class Sheet:
         identifier, hash_sign, anchor = rest.partition("#")
         found = find_target(self.desk.shop, kind, identifier) if kind in LINK_KINDS else None
         return found and Target(found.address + hash_sign + anchor, found.title)
+
+    def expect_anchor(self, address: str, problem: Callable[[str, str], Problem]) -> None:
+        """Keep an address with an anchor until all pages are made and it can be looked for."""
+        if "#" in address:
+            self.desk.anchors.append((address, problem))
 
     def link_kinds(self) -> tuple[str, ...]:
         """The words that may stand before the colon of a link."""
@@ -145,8 +162,11 @@ class Sheet:
     def calculations(
         self, record: Located[Any], path: tuple[Step, ...], written: Iterable[CalculationText]
     ) -> list[Markup]:
-        """The calculations listed under `path` of a record."""
-        return [self._computed(record, (*path, number), each) for number, each in enumerate(written)]
+        """The calculations listed under `path` of a record, each below the cautions its words call for."""
+        return [
+            self.cautions_before(each.about) + self._computed(record, (*path, number), each)
+            for number, each in enumerate(written)
+        ]
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence whose opening stands in `line` of a passage."""
@@ -159,9 +179,12 @@ class Sheet:
             record, more = validate(wrapped, _Fence, file)
             problems = (*problems, *more)
         if tree is None or record is None:
-            return self._amiss(problems)
+            return self._amiss(passage.placed(problems))
         located = Located(passage.record.id, file, record, wrapped)
-        return self._computed(located, ("calculation",), record.calculation)
+        computed = compute(located, ("calculation",), record.calculation)
+        if computed.calculation is None:
+            return self._amiss(passage.placed(computed.problems))
+        return self._finished(computed.calculation, record.calculation)
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""
@@ -171,8 +194,10 @@ class Sheet:
         computed = compute(record, path, written)
         if computed.calculation is None:
             return self._amiss(computed.problems)
-        figures_dir = self.desk.figures_dir
-        return calculation_html(computed.calculation, written, figures_dir, self.desk.draws)
+        return self._finished(computed.calculation, written)
+
+    def _finished(self, calculation: Calculation, written: CalculationText) -> Markup:
+        return calculation_html(calculation, written, self.desk.figures_dir, self.desk.draws)
 
     def _amiss(self, problems: tuple[Problem, ...]) -> Markup:
         self.desk.problems.extend(problems)
@@ -186,6 +211,7 @@ class Sheet:
 def _place_of_fence(source: str, passage: Passage, line: int) -> Place:
     """Where the first character of a fence's content stands; inside a list it is indented further."""
     lines = passage.text.split("\n")
-    first = source.split("\n", maxsplit=1)[0]
-    indent = lines[line + 1].find(first) if first and line + 1 < len(lines) else 0
-    return passage.place(line + 1, max(indent, 0))
+    for offset, text in enumerate(source.split("\n"), start=line + 1):
+        if text.strip() and offset < len(lines):
+            return passage.place(line + 1, max(lines[offset].find(text), 0))
+    return passage.place(line + 1)

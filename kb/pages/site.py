@@ -32,6 +32,7 @@ def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | N
 
     desk = Desk(shop, figures_dir)
     pages = in_order(tuple(_pages(desk)))
+    desk.check_anchors(pages)
     if len(desk.problems):
         return None, tuple(desk.problems)
     assets = (*_own_assets(), *_pictures(desk), *search_assets(pages))
@@ -45,8 +46,7 @@ def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | N
 def inspect(shop: Shop) -> tuple[tuple[Problem, ...], tuple[Problem, ...]]:
     """The problems and the disagreements that making the pages would show; no figure is drawn."""
     desk = Desk(shop, draws=False)
-    for _ in _pages(desk):
-        pass
+    desk.check_anchors(tuple(_pages(desk)))
     return tuple(desk.problems), tuple(desk.disagreements)
 
 
