@@ -26,6 +26,8 @@ _FUNCTIONS: dict[str, Callable[..., float]] = {
     "log2": math.log2,
     "log10": math.log10,
     "abs": abs,
+    "floor": math.floor,
+    "ceil": math.ceil,
     "arccos": math.acos,
     "min": min,
     "max": max,
@@ -64,7 +66,7 @@ def _look_up(name: str, values: Mapping[str, float]) -> float:
 
 def _apply(function: Callable[..., float], *operands: float) -> float:
     try:
-        return _finite(function(*operands))
+        return _finite(float(function(*operands)))
     except ValueError as error:
         raise FormulaError("the formula has no real value with these numbers") from error
 

@@ -14,6 +14,7 @@ from kb.formulas.writing import needs_brackets, precedence
 MATHML = "http://www.w3.org/1998/Math/MathML"
 _INVISIBLE_TIMES = "\u2062"
 _GREEK = {"pi": "π", "tau": "τ", "eta": "η", "beta": "β", "omega": "ω"}
+_FENCES = {"abs": ("|", "|"), "floor": ("⌊", "⌋"), "ceil": ("⌈", "⌉")}
 _WORDS = {"log2": ("log", "2"), "log10": ("log", "10")}
 
 
@@ -104,8 +105,9 @@ def _call(node: Call, symbols: Mapping[str, str], numbers: Mapping[str, str]) ->
         return _pair("msqrt", *inside)
     if node.function == "exp":
         return _pair("msup", _leaf("mi", "e"), inside[0])
-    if node.function == "abs":
-        return _row(_leaf("mo", "|"), inside[0], _leaf("mo", "|"))
+    if node.function in _FENCES:
+        left, right = _FENCES[node.function]
+        return _row(_leaf("mo", left), inside[0], _leaf("mo", right))
     separated = [inside[0]]
     for item in inside[1:]:
         separated += [_leaf("mo", ","), item]

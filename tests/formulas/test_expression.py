@@ -44,6 +44,9 @@ TREES = st.recursive(st.one_of(NAMES.map(Name), NUMBERS), _deeper, max_leaves=8)
         ("ln(exp(3)) + sqrt(16) + log2(8) + log10(100)", {}, 12.0),
         ("min(a, 2) + max(a, 2) + abs(-a)", {"a": 5}, 12.0),
         ("arccos(0.5)", {}, math.pi / 3),
+        ("floor(a + 0.5) + 10 * floor(b + 0.5)", {"a": 2.5, "b": -2.5}, -17.0),
+        ("ceil(log2(a))", {"a": 257}, 9.0),
+        ("floor(-0.2) + ceil(-0.2)", {}, -1.0),
         ("7 - 2 - 1", {}, 4.0),
         ("8 / 2 / 2", {}, 2.0),
     ],
@@ -151,6 +154,7 @@ def test_symbols_can_not_become_markup() -> None:
         ("2 * 3", "<mn>2</mn><mo>×</mo><mn>3</mn>"),
         ("log2(a)", "<msub><mi>log</mi><mn>2</mn></msub>"),
         ("pi * a", "<mi>π</mi>"),
+        ("floor(a)", "<mo>⌊</mo><mi>a</mi><mo>⌋</mo>"),
     ],
 )
 def test_shapes_of_the_picture(text: str, piece: str) -> None:
