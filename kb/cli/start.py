@@ -1,0 +1,117 @@
+"""`halfsplit start`: a new shop folder that checks clean and builds at once.
+
+Everything is written beside and put in place at the end, so that a folder is there whole or not at all.
+"""
+
+from __future__ import annotations
+
+import shlex
+import shutil
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+from kb.cli.asking import ask, cleaned, is_terminal, line_text, refuse
+from kb.cli.filling import fill
+from kb.cli.schema import KINDS, schema_text
+
+STARTER = Path(__file__).parent / "starter"
+NAME = "The name of your shop"
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path), metavar="DIR")
+@click.option("--name", callback=cleaned(line_text), help="What the shop is called.")
+@click.option("--place", callback=cleaned(line_text), help="Where it is.")
+def start(folder: Path, name: str | None, place: str | None) -> None:
+    """Make a new shop folder with one small example of every record.
+
+    DIR must be new or empty.
+    """
+    _need_room(folder)
+    if is_terminal():
+        name = name or ask("Name of the shop", NAME)
+        place = place or ask("Place", "not said yet")
+    try:
+        with _in_place(folder) as fresh:
+            written = _write_all(fresh, name or NAME, place)
+    except OSError as error:
+        refuse(f'"{folder}" cannot be written ({error.strerror})', "name another folder")
+    _tell(folder, written)
+
+
+def _need_room(folder: Path) -> None:
+    try:
+        if folder.exists() and not folder.is_dir():
+            refuse(f'"{folder}" is a file', "name a new or an empty folder")
+        if folder.is_dir() and any(folder.iterdir()):
+            refuse(f'"{folder}" is not empty', "name a new or an empty folder")
+    except OSError as error:
+        refuse(f'"{folder}" cannot be read ({error.strerror})', "name another folder")
+
+
+@contextmanager
+def _in_place(folder: Path) -> Iterator[Path]:
+    """An empty folder whose content is `folder`'s at the end, if all went well."""
+    is_there = folder.is_dir()
+    if not is_there:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+    # An empty folder that is there may be the one the user stands in: it is filled, not replaced.
+    beside = Path(tempfile.mkdtemp(prefix=".start-", dir=folder if is_there else folder.parent))
+    fresh = beside / "new"
+    try:
+        fresh.mkdir()
+        yield fresh
+        if is_there:
+            _move_all(fresh, folder)
+        else:
+            fresh.rename(folder)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+def _move_all(source: Path, target: Path) -> None:
+    """Move what lies in `source` to `target`, or nothing of it."""
+    moved: list[Path] = []
+    try:
+        for path in sorted(source.iterdir()):
+            place = target / path.name
+            if place.exists():
+                raise FileExistsError(17, f"{path.name} has come into being", str(place))
+            path.rename(place)
+            moved.append(place)
+    except OSError:
+        for place in moved:
+            place.rename(source / place.name)
+        raise
+
+
+def _write_all(root: Path, name: str, place: str | None) -> int:
+    """Every file of a first shop under `root`; how many there are."""
+    files = sorted(path.relative_to(STARTER).as_posix() for path in STARTER.rglob("*") if path.is_file())
+    for file in files:
+        if file.endswith(".jinja"):
+            text = fill(f"starter/{file}", name=name, place=place)
+        else:
+            text = (STARTER / file).read_text(encoding="utf-8")
+        _write(root / file.removesuffix(".jinja"), text)
+    for kind in KINDS:
+        _write(root / "schemas" / f"{kind}.json", schema_text(kind))
+    return len(files) + len(KINDS)
+
+
+def _write(path: Path, text: str) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def _tell(folder: Path, written: int) -> None:
+    click.echo(f'{written} files in "{folder}"; next:')
+    if folder.resolve() != Path.cwd():
+        click.echo(f"  cd {shlex.quote(str(folder))}")
+    click.echo("  halfsplit check")
+    click.echo("  halfsplit serve")
+    click.echo("  halfsplit new model my-first-model")
