@@ -51,16 +51,19 @@ def fault_page(desk: Desk, identifier: str) -> Page:
     steps = _steps(sheet, located)
     values = _values(desk, located)
     values_heading = sheet.section("values", "Values before and after") if values else ""
-    before_values = sheet.cautions_before(*(row.value.what for row in values))
+    before_values = sheet.cautions_before(*(text for row in values for text in _words_of(row.value)))
+    calculations = sheet.calculations(located, ("calculations",), fault.calculations)
     parts = [(needed, sheet.to("part", needed.part)) for needed in fault.parts]
-    before_parts = sheet.cautions_before(*(f"{target.title} {needed.note or ''}" for needed, target in parts))
+    before_parts = sheet.cautions_before(
+        *(text for needed, target in parts for text in (target.title, needed.where, needed.note))
+    )
     body = render(
         "fault.html", sheet=sheet, fault=fault, on_top=on_top, symptoms_heading=symptoms_heading,
         applies=_applies(desk, sheet, identifier, fault), siblings=_siblings(desk, sheet, identifier),
         checks_heading=checks_heading, checks=checks, cause_heading=cause_heading, before_cause=before_cause,
         cause=cause, fix_heading=fix_heading, steps=steps, values_heading=values_heading, values=values,
         before_values=before_values,
-        calculations=sheet.calculations(located, ("calculations",), fault.calculations),
+        calculations=calculations,
         parts=parts, before_parts=before_parts, photos=[sheet.link(each) for name in fault.photos
                                                         if (each := sheet.picture(name))],
         seen_heading=sheet.section("seen-on", "Seen on"), sightings=_sightings(desk, sheet, identifier),
@@ -73,6 +76,11 @@ def fault_page(desk: Desk, identifier: str) -> Page:
     models = tuple(desk.shop.models[each].record.name for each in fault.models)
     search = SearchText(fault.title, (*fault.symptoms, *models), (fault.cause, *fault.fix))
     return Page(sheet.path, fault.title, "fault", body, fault.symptoms[0], tuple(sheet.headings), search)
+
+
+def _words_of(value: ChangedValue) -> tuple[str | None, ...]:
+    about = value.calculation.about if value.calculation else None
+    return value.what, value.was, value.now, value.accepted_because, about
 
 
 def _declared(desk: Desk, fault: Fault) -> list[str]:

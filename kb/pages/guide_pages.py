@@ -22,7 +22,7 @@ def guide_page(desk: Desk, kind: str, identifier: str) -> Page:
         for model in head.models
         for reservoir in desk.shop.facts[model].reservoirs_on(desk.shop.facts[model].revision_ids)
     ))  # fmt: skip
-    on_top = sheet.cautions_before(head.title, declared=head.hazards)
+    on_top = sheet.cautions_before(head.title, head.summary, declared=head.hazards)
     text = sheet.prose(located, (), located.record.body)
     about = [
         *(sheet.to("model", each) for each in head.models),

@@ -31,8 +31,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     sheet = desk.sheet(address("job", identifier))
     revisions = (job.revision,) if job.revision else facts.revisions_for_serial(job.serial)
     sheet.expect_reservoirs(facts.reservoirs_on(revisions or facts.revision_ids))
-    texts = [job.arrival, job.note, *job.complaint, *(each.found for each in job.earlier_work)]
-    on_top = sheet.cautions_before(*texts, declared=facts.model.hazards)
+    on_top = sheet.cautions_before(*_words_of(job, facts), declared=facts.model.hazards)
     body = render(
         "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top,
         model=sheet.to("model", job.model),
@@ -46,6 +45,16 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     title = f"{facts.model.name} {job.serial}"
     search = SearchText(title, (identifier, *job.complaint), (job.arrival or "", job.note or ""))
     return Page(sheet.path, title, "job", body, job.received.isoformat(), tuple(sheet.headings), search)
+
+
+def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
+    """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
+    texts = [job.arrival, job.note, *job.complaint, *(each.where for each in job.parts)]
+    texts += [text for each in job.earlier_work for text in (each.found, each.why)]
+    texts += [text for each in job.findings for text in (each.before, each.after, each.note)]
+    checks = [each.check for finding in job.findings for each in finding.checks]
+    texts += [facts.check(each).do for each in [*checks, *(each.check for each in job.final_tests)]]
+    return texts
 
 
 def _finding(sheet: Sheet, located: Located[Job], number: int, facts: ModelFacts) -> dict[str, Any]:

@@ -43,7 +43,9 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     summary = sheet.prose(located, ("summary",), model.summary)
     box_heading = sheet.section("serial", "Which revision is it?")
     box = serial_box(sheet, facts)
-    comparison = sheet.section("revisions", "Revisions compared")
+    comparison = sheet.section("revisions", "Revisions compared") + sheet.cautions_before(
+        *_words_of_revisions(facts)
+    )
     flow_heading = sheet.section("signal-flow", "Signal flow")
     flow = flow_html(sheet, facts)
     faults_heading = sheet.section("faults", "Known faults")
@@ -51,7 +53,9 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     checks = _checks(sheet, located, facts)
     supply_heading = sheet.section("supply", "Supply") if model.supply else ""
     supply = _supply(sheet, located)
-    ports_heading = sheet.section("ports", "Sockets") if model.ports else ""
+    ports_heading = sheet.section("ports", "Sockets") if model.ports else Markup("")
+    on_ports = [text for each in model.ports for text in (each.name, each.connector)]
+    ports_heading += sheet.cautions_before(*on_ports)
     calculations = sheet.calculations(located, ("calculations",), model.calculations)
     faults = desk.links.faults_of(facts.id)
     body = render(
@@ -70,6 +74,29 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     return Page(
         sheet.path, model.name, "model", body, f"{model.maker} {model.kind}", tuple(sheet.headings), search
     )
+
+
+def _words_of_revisions(facts: ModelFacts, block: str | None = None) -> list[str | None]:
+    """What the comparison of revisions shows, of one block or of all."""
+    texts: list[str | None] = []
+    for revision in facts.model.revisions:
+        texts += [revision.name, *revision.by_sight]
+        for each in revision.differences:
+            if block in (None, each.block):
+                texts += [each.what, each.was, each.now, each.why]
+    return texts
+
+
+def _words_of_block(facts: ModelFacts, block: Block) -> list[str | None]:
+    """What a block's page shows above its checks."""
+    carried = [each.carries for each in block.feeds]
+    carried += [each.carries for other in facts.model.blocks for each in other.feeds if each.to == block.id]
+    differences = _words_of_revisions(facts, block.id) if _differs(facts, block) else []
+    return [block.name, block.test_point, block.expect.text if block.expect else None, *carried, *differences]
+
+
+def _differs(facts: ModelFacts, block: Block) -> bool:
+    return any(row.block == block.id for row in compare_revisions(facts))
 
 
 def _photos(sheet: Sheet, names: tuple[str, ...]) -> list[str]:
@@ -94,7 +121,8 @@ def _supply(sheet: Sheet, located: Located[Model]) -> Markup:
     supply = located.record.supply
     if supply is None:
         return Markup("")
-    texts = [supply.fuse, supply.lead, supply.note, *(rail.name for rail in supply.rails)]
+    texts = [supply.fuse, supply.lead, supply.note]
+    texts += [text for rail in supply.rails for text in (rail.name, rail.test_point)]
     hazards = (["mains"] if supply.mains else []) + (["stored-energy"] if supply.reservoirs else [])
     cautions = sheet.cautions_before(*texts, declared=hazards)
     safe = sheet.desk.shop.card.record.safe_voltage
@@ -125,7 +153,7 @@ def _revision_page(desk: Desk, located: Located[Model], facts: ModelFacts, numbe
     sheet = desk.sheet(address("revision", target))
     sheet.expect_reservoirs(facts.reservoirs_on((revision.id,)))
     rows = compare_revisions(facts)
-    texts = [*(f"{row.what} {row.carried[number].text}" for row in rows), *revision.by_sight, revision.note]
+    texts = [revision.name, *_words_of_revisions(facts), revision.note]
     on_top = sheet.cautions_before(*texts, declared=facts.model.hazards)
     faults = desk.links.faults_of(facts.id, revision=revision.id)
     others = [fault for fault in desk.links.faults_of(facts.id) if fault not in faults]
@@ -154,7 +182,7 @@ def _block_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: 
     sheet = desk.sheet(address("block", target))
     on = facts.revisions_of(block.revisions)
     sheet.expect_reservoirs(facts.reservoirs_on(on))
-    on_top = sheet.cautions_before(block.name, declared=block.hazards)
+    on_top = sheet.cautions_before(*_words_of_block(facts, block), declared=block.hazards)
     does = sheet.prose(located, ("blocks", number, "does"), block.does)
     faults = desk.links.faults_of(facts.id, block=block.id)
     title = sheet.to("block", target).title

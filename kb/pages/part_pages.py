@@ -16,7 +16,9 @@ def part_page(desk: Desk, identifier: str) -> Page:
     located = desk.shop.parts[identifier]
     part = located.record
     sheet = desk.sheet(address("part", identifier))
-    texts = [part.name, part.kind, part.summary, *(each.condition for each in part.substitutes)]
+    texts = [part.name, part.kind, part.package, *part.markings, part.summary]
+    texts += [text for each in part.ratings for text in (each.what, each.value.text, each.condition)]
+    texts += [text for each in part.substitutes for text in (each.type, each.condition)]
     on_top = sheet.cautions_before(*texts, declared=part.hazards)
     body = render(
         "part.html", sheet=sheet, part=part, on_top=on_top,

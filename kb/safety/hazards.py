@@ -54,9 +54,18 @@ def _pattern() -> re.Pattern[str]:
     groups = []
     for hazard in hazards().values():
         words = sorted(hazard.words, key=lambda word: (-len(word), word))
-        phrases = "|".join(re.escape(word).replace(r"\ ", r"[\s-]+") for word in words)
+        phrases = "|".join(_phrase(word) for word in words)
         groups.append(f"(?P<{hazard.id.replace('-', '_')}>{phrases})")
     return re.compile(rf"(?<![\w])(?:{'|'.join(groups)})(?:e?s)?(?![\w])", re.IGNORECASE)
+
+
+def _phrase(word: str) -> str:
+    """The pattern of one word of the table, as people write it."""
+    voltage = re.fullmatch(r"([0-9]+) v", word)
+    if voltage:
+        # Not the end of a number: 0.230 V is no mains voltage.
+        return rf"(?<![0-9][.,]){voltage[1]}[\s-]*v(?:olt|[\s-]*ac)?"
+    return re.escape(word).replace(r"\ ", r"[\s\u2010\u2011\u2013-]+")
 
 
 def hazards_named(text: str) -> tuple[Named, ...]:
