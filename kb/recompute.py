@@ -7,6 +7,7 @@ written next to it, and a difference beyond its tolerance becomes a disagreement
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -96,7 +97,7 @@ def compare(
         expected,
         _main_result(calculator, written.inputs, key, value.was),
         _main_result(calculator, written.inputs, key, value.now),
-        now.value / expected.value - 1 if expected.value else None,
+        _difference(now.value, expected.value),
         _allowed(value, now),
     )
     return comparison, ()
@@ -106,8 +107,9 @@ def disagreement(record: Located[Written], path: tuple[Step, ...], comparison: C
     """The line for `halfsplit check` about a value that disagrees with its calculation."""
     if not comparison.is_disagreement or comparison.expected is None or comparison.difference is None:
         return None
+    far = "" if math.isinf(comparison.difference) else f"{abs(comparison.difference):.0%} "
     what = (
-        f'"{comparison.value.now}" is {abs(comparison.difference):.0%} '
+        f'"{comparison.value.now}" is {far}'
         f"{'above' if comparison.difference > 0 else 'below'} the computed {comparison.expected.shown}"
     )
     advice = f"allowed is {comparison.allowed:.0%}; correct it, or write within: or accepted_because:"
@@ -163,6 +165,13 @@ def _try(name: str, inputs: Mapping[str, str], key: str) -> Result | None:
 
 def _result(calculation: Calculation, key: str | None) -> Result | None:
     return next((result for result in calculation.results if result.key == key), None)
+
+
+def _difference(now: float, expected: float) -> float:
+    """How far `now` is from what is computed, as a fraction of it; of nothing, anything is endlessly far."""
+    if expected:
+        return now / expected - 1
+    return math.copysign(math.inf, now) if now else 0.0
 
 
 def _allowed(value: ChangedValue, now: Quantity) -> float:

@@ -5,6 +5,7 @@ Text from records reaches a page only through these templates, so it is text the
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import Any
 
@@ -35,8 +36,10 @@ def render(template: str, **values: Any) -> Markup:
 
 
 def percent(fraction: float) -> str:
-    """A signed difference in percent with sensible digits: +0.9 %, -12 %, 0 %."""
+    """A signed difference in percent: +0.9 %, -12 %, 0 %; or words for an endless one."""
     value = fraction * 100
+    if math.isinf(value):
+        return "more than any percentage"
     if abs(value) < 0.05:
         return "0\u00a0%"
     return f"{value:+.1f}\u00a0%" if abs(value) < 10 else f"{value:+.0f}\u00a0%"
