@@ -45,7 +45,8 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     problem.
     """
     _need_folder(folder)
-    target = target or folder / "site"
+    # In full, because "." can neither be renamed nor have anything beside it.
+    target = (target or folder / "site").absolute()
     with _in_place_of(target) as fresh:
         try:
             adapter.build(folder, fresh, strict=strict)
@@ -94,8 +95,20 @@ def _in_place_of(target: Path) -> Iterator[Path]:
     try:
         fresh.mkdir()
         yield fresh
+        _exchange(target, fresh, old)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+def _exchange(target: Path, fresh: Path, old: Path) -> None:
+    """Put `fresh` in the place of `target`; if that cannot be done, `target` is what it was."""
+    try:
         if target.exists():
             target.rename(old)
         fresh.rename(target)
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
+    except OSError as error:
+        if old.exists() and not target.exists():
+            old.rename(target)
+        raise click.UsageError(
+            f'the site cannot be put in the place of "{target}" ({error.strerror})'
+        ) from None
