@@ -33,7 +33,7 @@ def calc(
         return
     calculator = CALCULATORS.get(name)
     if calculator is None:
-        _refuse(f'there is no calculator "{name}"; {did_you_mean(name, CALCULATORS)}')
+        _refuse(f'there is no calculator "{name[:40]}"; {did_you_mean(name, CALCULATORS)}')
     if wants_help:
         _explain(calculator)
         return
@@ -54,7 +54,7 @@ def calc(
 
 def _refuse(line: str) -> NoReturn:
     """One line on standard error, exit code 2."""
-    click.echo(line.rstrip("; "), err=True)
+    click.echo(" ".join(line.split()).rstrip("; "), err=True)
     raise SystemExit(2)
 
 
