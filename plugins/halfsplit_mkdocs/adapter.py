@@ -6,6 +6,7 @@ the run beside nothing of the shop's.
 
 from __future__ import annotations
 
+import logging
 import os
 import tempfile
 from collections.abc import Iterator
@@ -29,7 +30,7 @@ class MkDocsAdapter:
         from mkdocs.config import load_config  # noqa: PLC0415
         from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
 
-        with _configuration(shop) as file:
+        with _configuration(shop) as file, _warnings_shown():
             try:
                 # One pair of calls: the plugin lives from `startup` to `shutdown`.
                 config = load_config(str(file), site_dir=str(target.resolve()), strict=strict)
@@ -51,6 +52,19 @@ class MkDocsAdapter:
                 serve(str(file), dev_addr=f"{host}:{port}")
             except MkDocsException as error:
                 raise BuildFailed(str(error)) from error
+
+
+@contextmanager
+def _warnings_shown() -> Iterator[None]:
+    """Print MkDocs' warnings: in strict mode it only counts them, and nobody would learn which."""
+    printer = logging.StreamHandler()
+    printer.setLevel(logging.WARNING)
+    log = logging.getLogger("mkdocs")
+    log.addHandler(printer)
+    try:
+        yield
+    finally:
+        log.removeHandler(printer)
 
 
 @contextmanager

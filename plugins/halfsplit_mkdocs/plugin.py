@@ -6,10 +6,10 @@ single file. The shop's records lie outside `docs_dir`; Markdown that lies in it
 
 from __future__ import annotations
 
-from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from markupsafe import escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.exceptions import PluginError
@@ -58,7 +58,8 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         root = (base / self.config.shop).resolve()
         self.page_set = self._page_set(root)
         self.by_source = {_source(page): page for page in self.page_set.pages}
-        config.site_name = self.page_set.name
+        # The theme prints the name escaped in some places and as it is in others; this is right in both.
+        config.site_name = escape(self.page_set.name)
         # Pages must open from the disk, where a folder has no index page of its own.
         config.use_directory_urls = False
         config.theme.dirs.insert(_behind_own_templates(config), str(Path(__file__).parent / "templates"))
@@ -132,9 +133,12 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         return context
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        """No site map: it would carry the day of the build, and this site is not for search engines."""
+        """No site map: it would carry the day of the build, and this site is not for search engines.
+
+        No page for wrong addresses either: its links only lead somewhere at the root of a web server.
+        """
         del config
-        return "" if template_name == "sitemap.xml" else output_content
+        return "" if template_name in ("sitemap.xml", "404.html") else output_content
 
 
 def _as_lines(problems: Iterable[Problem]) -> str:
@@ -162,7 +166,12 @@ def _belongs(path: str, section: str) -> bool:
 def _table_of_contents(page: KbPage) -> TableOfContents:
     tokens: list[_TocToken] = []
     for heading in page.headings:
-        token: _TocToken = {"level": heading.level, "id": heading.anchor, "name": escape(heading.text), "children": []}
+        token: _TocToken = {
+            "level": heading.level,
+            "id": heading.anchor,
+            "name": str(escape(heading.text)),
+            "children": [],
+        }
         parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
         parent.append(token)
     return get_toc(tokens)
@@ -177,7 +186,9 @@ def _set_theme(config: MkDocsConfig) -> None:
     """What keeps pages small and requests at home."""
     theme = config.theme
     theme["font"] = False
-    theme["features"] = sorted({*(theme.get("features") or []), "navigation.prune", "navigation.top", "toc.follow"})
+    theme["features"] = sorted(
+        {*(theme.get("features") or []), "navigation.prune", "navigation.top", "toc.follow"}
+    )
     if not theme.get("palette"):
         light = {
             "media": "(prefers-color-scheme: light)", "scheme": "default", "primary": "custom",
