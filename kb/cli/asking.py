@@ -96,7 +96,8 @@ def taken() -> dict[str, str]:
 
 def _accepted(kind: TypeAdapter[Value], text: str) -> Value:
     try:
-        decode(text.encode("utf-8", "surrogateescape"), "")
+        # The point keeps an invisible mark at the beginning from being taken for the mark of a file.
+        decode(b"." + text.encode("utf-8", "surrogateescape"), "")
         return kind.validate_python(text)
     except UnreadableYaml as error:
         what, advice = error.problem.what, error.problem.advice

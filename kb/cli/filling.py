@@ -13,8 +13,8 @@ import yaml
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 _HERE = Path(__file__).parent
-_NEEDS_ESCAPES = re.compile("[\r\n\t\x80-\x9f\u2028\u2029\ufeff]")
-_LITERAL = re.compile("[^ \r\n\t\x80-\x9f\u2028\u2029\ufeff][^\r\t\x80-\x9f\u2028\u2029\ufeff]*")
+_NEEDS_ESCAPES = re.compile(r"[\r\n\t]")
+_LITERAL = re.compile(r"[^ \r\n\t][^\r\t]*")
 
 
 class Emitted(str):
@@ -26,8 +26,7 @@ class Emitted(str):
 def scalar(text: str) -> Emitted:
     """`text` as one YAML value on one line, plain where that reads the same and quoted elsewhere."""
     style = '"' if _NEEDS_ESCAPES.search(text) else None
-    dumped = yaml.safe_dump({"k": text}, default_style=None if style is None else style,
-                            allow_unicode=True, width=float("inf"))  # fmt: skip
+    dumped = yaml.safe_dump({"k": text}, default_style=style, allow_unicode=True, width=float("inf"))
     return Emitted(dumped.rstrip("\n").partition(": ")[2])
 
 

@@ -10,6 +10,7 @@ import yaml
 from click.testing import CliRunner, Result
 
 from kb.cli.main import main
+from kb.reading.tree import UnreadableYaml, decode
 
 
 class EditorLoader(yaml.SafeLoader):
@@ -31,6 +32,15 @@ def as_editors_read(text: str) -> Any:
     if text.startswith("---\n"):
         text = text.split("\n---\n", 1)[0].removeprefix("---\n")
     return yaml.load(text, Loader=EditorLoader)  # noqa: S506 - a safe loader with fewer types
+
+
+def is_text(text: str) -> bool:
+    """Whether a record may hold the text at all."""
+    try:
+        decode(b"." + text.encode("utf-8", "surrogatepass"), "")
+    except UnreadableYaml:
+        return False
+    return bool(text.strip())
 
 
 def run(*words: str, answers: str | None = None) -> Result:

@@ -1,0 +1,190 @@
+"""A new record on its way into a shop folder: looked at before it is written, and never over another.
+
+A draft is filled from its template, read back as `halfsplit check` will read it and held against the
+records that are there. Only then does a file come into being.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shlex
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import click
+
+from kb.cli.asking import refuse, taken
+from kb.cli.filling import Emitted, fill
+from kb.problems import Problem, did_you_mean
+from kb.reading import Folder, Located, read_folder, read_record
+from kb.reading.folder import CARD, FOLDERS
+from kb.records import Model
+from kb.shop import ModelFacts, UnreadableSerials, fault_rules, job_rules, model_rules, part_rules
+from kb.shop.references import References
+
+PLACES: Mapping[str, str] = MappingProxyType(
+    {"model": "models", "fault": "faults", "part": "parts", "guide": "guides", "job": "jobs"}
+)
+_RULES: dict[str, Callable[[Any, References], Iterator[Problem]]] = {
+    "model": model_rules.broken, "fault": fault_rules.broken, "part": part_rules.broken_part,
+    "guide": part_rules.broken_guide, "job": job_rules.broken,
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Example:
+    """Ids of this shop for the fields that stand as comments, so that they hold once they are used."""
+
+    model: str = "model-id"
+    revision: str = "a"
+    check: str = "check-id"
+    fault: str = "fault-id"
+    part: str = "part-id"
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A shop folder as far as it can be read; problems in other records are no reason not to write one."""
+
+    root: Path
+
+    @classmethod
+    def at(cls, path: str) -> Bench:
+        """The bench of the shop folder at `path`."""
+        return cls(Path(path))
+
+    @cached_property
+    def folder(self) -> Folder:
+        """The records that are there."""
+        if not (self.root / CARD).is_file():
+            refuse(f'"{self.root}" is no shop folder: {CARD} is missing', "halfsplit start makes one")
+        return read_folder(self.root)[0]
+
+    def model(self, identifier: str) -> Model:
+        """The model of that id, or a refusal."""
+        found = self.folder.models.get(identifier)
+        if found is None:
+            advice = did_you_mean(identifier, self.models)
+            refuse(f'there is no model "{identifier}" that can be read', advice)
+        return found.record
+
+    @property
+    def models(self) -> tuple[str, ...]:
+        """The ids of the models, or a refusal where there is none."""
+        if not self.folder.models:
+            refuse("the shop has no model yet", "halfsplit new model ID writes one")
+        return tuple(self.folder.models)
+
+    def example(self, model: str | None = None, serial: str = "") -> Example:
+        """Ids that exist: those of `model` where one is given, and the revision that `serial` tells."""
+        known = self.folder.models
+        model = model or next(iter(known), None)
+        first = known.get(model) if model else None
+        faults = [each.id for each in self.folder.faults.values() if model in each.record.models]
+        found = {
+            "model": model,
+            "revision": _revision(first, serial) if first else None,
+            "check": first and next((check.id for check in first.record.checks), None),
+            "fault": next(iter(faults), None),
+            "part": next(iter(self.folder.parts), None),
+        }
+        return Example(**{key: each for key, each in found.items() if each})
+
+    def has(self, kind: str, identifier: str) -> bool:
+        """Whether a record of that id is there, readable or not."""
+        place = PLACES[kind]
+        return identifier in getattr(self.folder, place) or (place, identifier) in self.folder.unreadable
+
+    def need_free(self, kind: str, identifier: str) -> None:
+        """Refuse an id that is taken, before anybody is asked anything for it."""
+        if self.has(kind, identifier):
+            refuse(f'there is a {kind} "{identifier}" already', "choose another id, or edit that one")
+
+    def next_job(self, year: int) -> str:
+        """The first id after all that are numbered in `year`, such as 2026-001."""
+        spoilt = (name for place, name in self.folder.unreadable if place == "jobs")
+        pattern = re.compile(rf"{year}-([0-9]{{3,6}})(?![0-9])")
+        numbered = (pattern.match(name) for name in (*self.folder.jobs, *spoilt))
+        numbers = [int(found[1]) for found in numbered if found]
+        return f"{year}-{max(numbers, default=0) + 1:03}"
+
+
+def write_record(
+    bench: Bench, kind: str, identifier: str, values: Mapping[str, object], under: str = ""
+) -> None:
+    """Fill the template of `kind`, and write it unless something speaks against it.
+
+    `under` is a folder inside the kind's own that is used where the shop has it.
+    """
+    path = _path(bench.root, kind, identifier, under)
+    given = {"modeline": _modeline(bench.root, kind, path), "example": bench.example(), **values}
+    text = fill(f"records/{kind}{path.suffix}.jinja", **given)
+    problems = tuple(_problems(bench, kind, identifier, text))
+    if problems:
+        refuse("\n".join(f"{each.what}; {each.advice}" for each in problems))
+    _write(path, text)
+    root = "" if bench.root == Path() else f" {shlex.quote(str(bench.root))}"
+    click.echo(f"{path} written; edit it, then halfsplit check{root}")
+    for option, value in taken().items():
+        click.echo(f"{option} was not given; taken: {value}")
+
+
+def _revision(model: Located[Model], serial: str) -> str:
+    """The revision that `serial` tells; the first one where it tells none."""
+    facts = ModelFacts(model.id, model.record)
+    try:
+        told = facts.revisions_for_serial(serial)
+    except UnreadableSerials:
+        told = ()
+    return (*told, *facts.revision_ids)[0]
+
+
+def _path(root: Path, kind: str, identifier: str, under: str) -> Path:
+    folder = root / PLACES[kind]
+    if under and (folder / under).is_dir():
+        folder /= under
+    return folder / f"{identifier}{'.md' if kind == 'guide' else '.yml'}"
+
+
+def _modeline(root: Path, kind: str, path: Path) -> Emitted | None:
+    """The comment by which an editor finds the schema, where the shop has one."""
+    file = root / "schemas" / f"{kind}.json"
+    if not file.is_file():
+        return None
+    return Emitted(f"# yaml-language-server: $schema={Path(os.path.relpath(file, path.parent)).as_posix()}")
+
+
+def _problems(bench: Bench, kind: str, identifier: str, text: str) -> Iterator[Problem]:
+    """What `halfsplit check` would say of the new record."""
+    place = PLACES[kind]
+    located, problems = read_record(text.encode(), f"{place}/{identifier}", identifier, FOLDERS[place])
+    yield from problems
+    if located is not None:
+        yield from _RULES[kind](located, References(_with(bench.folder, place, located)))
+
+
+def _with(folder: Folder, place: str, located: Located[Any]) -> Folder:
+    changed: dict[str, Any] = {place: {**getattr(folder, place), located.id: located}}
+    return replace(folder, **changed)
+
+
+def _write(path: Path, text: str) -> None:
+    """Make the file, which must not exist, whole or not at all."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("xb") as file:
+            try:
+                file.write(text.encode())
+                file.flush()
+            except OSError:
+                path.unlink()
+                raise
+    except FileExistsError:
+        refuse(f'there is a file "{path}" already', "choose another id")
+    except OSError as error:
+        refuse(f'"{path}" cannot be written ({error.strerror})', "check the rights of the folder")
