@@ -30,7 +30,8 @@ class Input:
 
     `dimension` is a dimension of `kb.quantities`, several joined by "|" where any of them will do, or one
     of "choice", "text", "integer", "tolerance". `default` is text as a person would write it. A `solvable`
-    input may be left out and is solved for. `resolve` turns other spellings of a choice into the one in
+    input may be left out and is solved for. `least` and `most` bound an integer; `most` is the length of a
+    text that may be longer than usual. `resolve` turns other spellings of a choice into the one in
     `choices`. An input called `x_tolerance` is the tolerance of input `x` unless its own text carries one.
     """
 

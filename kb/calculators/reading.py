@@ -153,7 +153,8 @@ class _Reader:
             if item.required:
                 self.say(item.key, "is missing", f"{item.help}, for example {item.example}")
             return
-        if not text.strip() or len(text) > MAX_TEXT:
+        longest = item.most if item.dimension == "text" and item.most else MAX_TEXT
+        if not text.strip() or len(text) > longest:
             self.say(item.key, "is not a short text", f"write it as for example {item.example}")
             return
         self._read(item, text.strip())

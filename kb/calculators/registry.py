@@ -8,7 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
-from kb.calculators import dac_pitch, discharge, monostable, preferred_value, rc, tempo
+from kb.calculators import (
+    dac_pitch,
+    discharge,
+    monostable,
+    preferred_value,
+    rc,
+    tempo,
+    tracking,
+)
 from kb.calculators.base import Calculator
 
 
@@ -36,6 +44,15 @@ def _check(calculator: Calculator) -> None:
 
 
 CALCULATORS: Mapping[str, Calculator] = collect(
-    module.CALCULATOR for module in (dac_pitch, discharge, monostable, preferred_value, rc, tempo)
+    module.CALCULATOR
+    for module in (
+        dac_pitch,
+        discharge,
+        monostable,
+        preferred_value,
+        rc,
+        tempo,
+        tracking,
+    )
 )
 """Every calculator there is, by name."""
