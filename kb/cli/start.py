@@ -20,6 +20,7 @@ from kb.cli.schema import KINDS, schema_text
 
 STARTER = Path(__file__).parent / "starter"
 NAME = "The name of your shop"
+LATER = "later"
 
 
 @click.command()
@@ -34,7 +35,8 @@ def start(folder: Path, name: str | None, place: str | None) -> None:
     _need_room(folder)
     if is_terminal():
         name = name or ask("Name of the shop", NAME)
-        place = place or ask("Place", "not said yet")
+        answer = place or ask("Place", LATER)
+        place = None if answer == LATER else answer
     try:
         with _in_place(folder) as fresh:
             written = _write_all(fresh, name or NAME, place)

@@ -152,6 +152,10 @@ def test_at_a_terminal_it_asks_for_what_was_not_given(
     shop, _ = load_shop(tmp_path / "shop")
     assert shop
     assert (shop.card.record.name, shop.card.record.place) == ("Lanternfold Bench", "the yard")
+    run("start", str(tmp_path / "other"), answers="\n\n")
+    shop, _ = load_shop(tmp_path / "other")
+    assert shop
+    assert (shop.card.record.name, shop.card.record.place) == (start_module.NAME, None)
 
 
 def test_the_example_shows_what_the_pages_can_do(tmp_path: Path) -> None:
