@@ -11,9 +11,11 @@ from types import MappingProxyType
 from kb.calculators import (
     dac_pitch,
     discharge,
+    divider,
     monostable,
     preferred_value,
     rc,
+    series_resistor,
     tempo,
     tracking,
 )
@@ -48,9 +50,11 @@ CALCULATORS: Mapping[str, Calculator] = collect(
     for module in (
         dac_pitch,
         discharge,
+        divider,
         monostable,
         preferred_value,
         rc,
+        series_resistor,
         tempo,
         tracking,
     )
