@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from kb.calculators.base import (
     CalculationError,
     Calculator,
     Input,
     InputProblem,
-    Note,
     ResultSpec,
     ShownFormula,
     Source,
     Worked,
 )
+from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
 from kb.calculators.reading import Given
-from kb.calculators.working import Band, corners, formula, result, shown
+from kb.calculators.working import formula, planned, shown
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 from kb.formulas import Expression
 
@@ -30,6 +31,17 @@ CHARGING_CURVE = Expression("1 - exp(-t / (R * C))")
 DISCHARGING_CURVE = Expression("exp(-t / (R * C))")
 LEAKAGE_DROP = Expression("R * I_L")
 
+NAMES = {"resistor": "R", "capacitor": "C"}
+LEFT = (
+    ("Time constant", "tau"), ("Corner frequency", "f_c"), ("Rise time, 10 % to 90 %", "t_r"),
+    ("Time to the threshold", "t_T"),
+)  # fmt: skip
+LEAKS = (
+    "an electrolytic that leaks 1 µA drops {drop} across this resistor, so the voltage stops that far short "
+    "of the supply and the times grow"
+)
+ASSUMED = "no tolerance was given for the capacitor: ±20 % is assumed"
+
 # A good small electrolytic leaks about this much; the limit of one maker's series starts at 3 uA.
 LEAKAGE_A = 1e-6
 CURVE_POINTS = 61
@@ -42,44 +54,81 @@ SOURCES = (
 
 def work(given: Given) -> Worked:
     """Work out all four times with their bands."""
-    fraction = _fraction(given)
-    to_threshold = CHARGE if given.word("direction") == "charge" else DISCHARGE
-    values = {"R": given.value("resistor"), "C": given.value("capacitor"), "p": fraction}
-    bands = {"R": given.band("resistor"), "C": given.band("capacitor")}
-    named = (
-        ("time_constant", "Time constant", "tau", TIME_CONSTANT),
-        ("corner", "Corner frequency", "f_c", CORNER),
-        ("rise_time", "Rise time, 10 % to 90 %", "t_r", RISE),
-        ("time_to_threshold", "Time to the threshold", "t_T", to_threshold),
-    )
+    plan = plan_of(given)
+    values = plan.evaluate()
     return Worked(
-        results=tuple(
-            result(CALCULATOR, key, expression.evaluate(values), corners(expression, values, bands))
-            for key, _, _, expression in named
-        ),
-        formulas=_threshold_formula(given, fraction)
-        + tuple(_shown(given, values, label, left, expression) for _, label, left, expression in named),
+        results=planned(CALCULATOR, plan, values),
+        formulas=_threshold_formula(given, values["p"])
+        + tuple(_shown(given, values, label, left, plan.steps[at]) for at, label, left in _formulas(plan)),
         limits=("A source much smaller and a load much larger than the resistor.",),
-        notes=_notes(given),
+        notes=plan.notes(values),
         sources=SOURCES,
-        figure=_figure(given, values, to_threshold.evaluate(values)),
+        figure=_figure(given, values),
+        plan=plan,
     )
 
 
-def _fraction(given: Given) -> float:
+def plan_of(given: Given) -> Plan:
+    """The calculation as data; with a threshold in volts the supply decides what part of it that is."""
+    over = {"R": given.tolerance("resistor"), "C": given.tolerance("capacitor")}
+    to_threshold = CHARGE if given.word("direction") == "charge" else DISCHARGE
+    steps = tuple(
+        Step(key, expression, "frequency" if expression is CORNER else "time", key, Band(expression, over))
+        for key, expression in (
+            ("time_constant", TIME_CONSTANT), ("corner", CORNER), ("rise_time", RISE),
+            ("time_to_threshold", to_threshold),
+        )
+    )  # fmt: skip
+    threshold, fraction = _threshold(given)
+    return Plan(
+        variables=(*(_variable(given, key, name) for key, name in NAMES.items()), *threshold),
+        steps=(*fraction, *steps, Step("drop", LEAKAGE_DROP, "voltage")),
+        constants={"I_L": LEAKAGE_A},
+        conditions=_conditions(given),
+        refusals=() if fraction else (_never_reached("p", "ratio"),),
+        assumed=frozenset(key for key in NAMES if given.is_assumed(key)),
+    )
+
+
+def _variable(given: Given, key: str, name: str) -> Variable:
+    quantity = given.quantities[key]
+    return Variable(key, name, quantity.dimension, quantity.value, *given.tolerance(key))
+
+
+def _threshold(given: Given) -> tuple[tuple[Variable, ...], tuple[Step, ...]]:
     """The threshold as a part of the whole swing; both ends of the swing are never reached."""
-    threshold = given.quantities["threshold"]
-    fraction = threshold.value
-    if threshold.dimension == "voltage":
-        if not given.has("supply"):
-            raise CalculationError(
-                InputProblem("supply", "is missing", "a threshold in volts needs the supply, for example 5 V")
-            )
-        fraction = FRACTION.evaluate({"V_T": threshold.value, "V_S": given.value("supply")})
-    if fraction >= 1:
-        what = f"{threshold.shown} is never reached"
-        raise CalculationError(InputProblem("threshold", what, "give one between zero and the supply"))
-    return fraction
+    if given.quantities["threshold"].dimension != "voltage":
+        return (_variable(given, "threshold", "p"),), ()
+    if not given.has("supply"):
+        raise CalculationError(
+            InputProblem("supply", "is missing", "a threshold in volts needs the supply, for example 5 V")
+        )
+    volts = (_variable(given, "threshold", "V_T"), _variable(given, "supply", "V_S"))
+    return volts, (Step("p", FRACTION, "ratio", refusals=(_never_reached("V_T", "voltage"),)),)
+
+
+def _never_reached(name: str, dimension: str) -> Refusal:
+    return Refusal(
+        (Comparison.read("p >= 1"),), "threshold", "{given} is never reached",
+        "give one between zero and the supply", {"given": Shown(name, dimension, 6)},
+    )  # fmt: skip
+
+
+def _conditions(given: Given) -> tuple[Condition, ...]:
+    leaks = (Comparison.read("C >= 1e-6"), Comparison.read("drop > 0.05"))
+    return (
+        Condition.whenever(
+            "warning" if given.word("direction") == "charge" else "note", LEAKS, *leaks,
+            fills={"drop": Shown("drop", "voltage")},
+        ),
+        Condition.whenever("note", ASSUMED, assumed="capacitor"),
+    )  # fmt: skip
+
+
+def _formulas(plan: Plan) -> tuple[tuple[int, str, str], ...]:
+    """The place of each shown step, its name and its left side."""
+    first = next(at for at, step in enumerate(plan.steps) if step.key)
+    return tuple((first + number, label, left) for number, (label, left) in enumerate(LEFT))
 
 
 def _threshold_formula(given: Given, fraction: float) -> tuple[ShownFormula, ...]:
@@ -91,42 +140,22 @@ def _threshold_formula(given: Given, fraction: float) -> tuple[ShownFormula, ...
     return (formula("Threshold", "p", FRACTION, symbols={}, numbers=numbers, answer=answer),)
 
 
-def _shown(
-    given: Given, values: dict[str, float], label: str, left: str, expression: Expression
-) -> ShownFormula:
+def _shown(given: Given, values: Mapping[str, float], label: str, left: str, step: Step) -> ShownFormula:
     numbers = {
         "R": shown(values["R"], "resistance"),
         "C": shown(values["C"], "capacitance"),
         "p": f"{values['p']:.4g}",
     }
-    dimension = "frequency" if expression is CORNER else "time"
-    answer = shown(expression.evaluate(values), dimension)
+    answer = shown(values[step.name], step.dimension)
     symbols = {item.symbol: item.symbol for item in given.calculator.inputs}
-    return formula(label, left, expression, symbols=symbols, numbers=numbers, answer=answer)
+    return formula(label, left, step.expression, symbols=symbols, numbers=numbers, answer=answer)
 
 
-def _notes(given: Given) -> tuple[Note, ...]:
-    notes = []
-    drop = LEAKAGE_DROP.evaluate({"R": given.value("resistor"), "I_L": LEAKAGE_A})
-    if given.value("capacitor") >= 1e-6 and drop > 0.05:
-        text = (
-            f"an electrolytic that leaks 1 µA drops {shown(drop, 'voltage')} across this resistor, so the "
-            "voltage stops that far short of the supply and the times grow"
-        )
-        notes.append(Note("warning" if given.word("direction") == "charge" else "note", text))
-    if "capacitor" not in _with_own_tolerance(given) and "capacitor_tolerance" not in given.written:
-        notes.append(Note("note", "no tolerance was given for the capacitor: ±20 % is assumed"))
-    return tuple(notes)
-
-
-def _with_own_tolerance(given: Given) -> set[str]:
-    return {key for key, quantity in given.quantities.items() if quantity.has_tolerance}
-
-
-def _figure(given: Given, values: dict[str, float], time_s: float) -> FigureSpec:
+def _figure(given: Given, values: Mapping[str, float]) -> FigureSpec:
+    time_s = values["time_to_threshold"]
     direction = given.word("direction")
     curve = CHARGING_CURVE if direction == "charge" else DISCHARGING_CURVE
-    slow: Band = (given.band("resistor")[1], given.band("capacitor")[1])
+    slow = (given.band("resistor")[1], given.band("capacitor")[1])
     end_s = max(5 * TIME_CONSTANT.evaluate(values), 1.3 * time_s)
     times = tuple(end_s * step / (CURVE_POINTS - 1) for step in range(CURVE_POINTS))
 

@@ -19,6 +19,7 @@ from kb.calculators.base import (
     ShownInput,
     Value,
 )
+from kb.calculators.tolerances import PartTolerance
 from kb.problems import did_you_mean
 from kb.quantities import Quantity, QuantityError, format_tolerance, parse_any_quantity, parse_quantity
 
@@ -57,13 +58,17 @@ class Given:
         """The value of a whole number."""
         return self.counts[key]
 
-    def tolerance(self, key: str) -> tuple[float, float]:
+    def tolerance(self, key: str) -> PartTolerance:
         """How far below and above its value `key` may lie, as positive fractions."""
         own = self.quantities.get(key)
-        if own is not None and own.has_tolerance:
-            return own.minus, own.plus
-        separate = self.quantities.get(f"{key}_tolerance")
-        return (separate.minus, separate.plus) if separate is not None else (0.0, 0.0)
+        if own is None or not own.has_tolerance:
+            own = self.quantities.get(f"{key}_tolerance")
+        return PartTolerance(own.minus, own.plus, key) if own is not None else PartTolerance(0.0, 0.0, key)
+
+    def is_assumed(self, key: str) -> bool:
+        """Whether the tolerance of `key` is a default, because neither it nor one of its own was written."""
+        own = self.quantities.get(key)
+        return f"{key}_tolerance" not in self.written and (own is None or not own.has_tolerance)
 
     def band(self, key: str, value: float | None = None) -> tuple[float, float]:
         """The least and greatest SI value of `key`, or of another part with the same tolerance."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from kb.calculators.base import (
     WORDS,
@@ -16,8 +17,12 @@ from kb.calculators.base import (
     ShownFormula,
     Value,
 )
+from kb.calculators.pitch import note_name
 from kb.formulas import Expression
 from kb.quantities import show
+
+if TYPE_CHECKING:
+    from kb.calculators.plan import Plan
 
 Band = tuple[float, float]
 
@@ -53,6 +58,20 @@ def result(
     low, high = band
     between = f"{shown(low, kind)} to {shown(high, kind)}"
     return Result(key, spec.label, value, kind, shown(value, kind), low, high, between)
+
+
+def planned(calculator: Calculator, plan: Plan, values: Mapping[str, float]) -> tuple[Result, ...]:
+    """The results of a plan that was evaluated, in the order the calculator declares them."""
+    found = {}
+    for step in plan.every_step:
+        value: Value = values[step.name]
+        dimension = step.dimension
+        if dimension in ("note", "integer"):
+            value = note_name(int(value)) if dimension == "note" else int(value)
+            dimension = "text" if dimension == "note" else dimension
+        if step.key:
+            found[step.key] = result(calculator, step.key, value, plan.band(step, values), dimension)
+    return tuple(found[spec.key] for spec in calculator.results if spec.key in found)
 
 
 def formula(
