@@ -1,0 +1,66 @@
+"""One page of each kind of the small shop, held against the HTML in `tests/golden/pages`.
+
+When a template changes on purpose, rewrite the files and read what changed:
+
+    HALFSPLIT_UPDATE_GOLDEN=1 .venv/bin/python -m pytest tests/pages/test_golden_pages.py
+    git diff tests/golden
+
+Drawings, formulas, calculations and cautions are shortened, so that a page can be read through. The
+handbook page keeps its calculation and the model's page its cautions.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.benches import small_page
+
+GOLDEN = Path(__file__).parent.parent / "golden" / "pages"
+PAGES = {
+    "model": "models/pacer.html",
+    "revision": "models/pacer/revision-b.html",
+    "block": "models/pacer/block-supply.html",
+    "fault": "faults/pacer-short-pulse.html",
+    "fault-on-two-models": "faults/loose-lead.html",
+    "part": "parts/one-shot.html",
+    "guide": "guides/first-look.html",
+    "handbook": "handbook/reading-a-pulse.html",
+    "symptoms": "symptoms/index.html",
+    "job": "jobs/2026-pacer-0007.html",
+    "jobs": "jobs/index.html",
+    "home": "index.html",
+}
+
+
+@pytest.mark.parametrize("kind", PAGES)
+def test_a_page_is_what_it_was(kind: str) -> None:
+    file = GOLDEN / f"{kind}.html"
+    now = shortened(kind, small_page(PAGES[kind]).body)
+    if os.environ.get("HALFSPLIT_UPDATE_GOLDEN"):
+        GOLDEN.mkdir(parents=True, exist_ok=True)
+        file.write_text(now, encoding="utf-8")
+    assert now == file.read_text(encoding="utf-8"), f"see {Path(__file__).name} for how to accept a change"
+
+
+def test_every_golden_page_is_of_a_kind() -> None:
+    assert {path.stem for path in GOLDEN.glob("*.html")} == set(PAGES)
+
+
+def shortened(kind: str, body: str) -> str:
+    """The body of a page without what would make it long: the drawn, and what is shown elsewhere."""
+    body = re.sub(r"<svg.*?</svg>", "<svg>…</svg>", body, flags=re.DOTALL)
+    body = re.sub(r"<math.*?</math>", "<math>…</math>", body, flags=re.DOTALL)
+    if kind != "handbook":
+        body = re.sub(
+            r'<(div|section) class="hs-calc"(.*?)</details>\n</\1>', r'<\1 class="hs-calc">…</\1>', body,
+            flags=re.DOTALL,
+        )  # fmt: skip
+    if kind != "model":
+        body = re.sub(
+            r'(<aside class="hs-caution [\w-]+").*?</aside>', r"\1>…</aside>", body, flags=re.DOTALL
+        )
+    return re.sub(r"\n{2,}", "\n", body).strip() + "\n"
