@@ -5,31 +5,33 @@ The time is a lower bound for when to measure. It is never a permission to touch
 
 from __future__ import annotations
 
-import math
+from collections.abc import Mapping
 
-from kb.calculators.base import (
-    CalculationError,
-    Calculator,
-    Column,
-    Input,
-    InputProblem,
-    Note,
-    Result,
-    ResultSpec,
-    ShownFormula,
-    Source,
-    Table,
-    Worked,
+from kb.calculators.base import Calculator, Column, Input, ResultSpec, ShownFormula, Source, Worked
+from kb.calculators.plan import (
+    Band,
+    Comparison,
+    Condition,
+    Plan,
+    PlanTable,
+    Refusal,
+    Shown,
+    Step,
+    Variable,
 )
+from kb.calculators.plan_tables import Row
 from kb.calculators.reading import Given
-from kb.calculators.series import neighbours
+from kb.calculators.tolerances import PartTolerance
 from kb.calculators.touch_limits import LIMITS, LOWEST_DC_V
-from kb.calculators.working import Band, cell, corners, formula, result, shown
+from kb.calculators.working import formula, planned, shown, shown_table
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 from kb.formulas import Expression
 
-TIME = Expression("R * C * ln(V_0 / V_S)")
+# Nothing is faster than no time at all: below the limit the logarithm would run backwards.
+TIME = Expression("R * C * max(0, ln(V_0 / V_S))")
 RESISTOR = Expression("t / (C * ln(V_0 / V_S))")
+# The same for a part of which r times the printed value may be fitted.
+HIGHEST = Expression("t / (r * C * ln(V_0 / V_S))")
 ENERGY = Expression("C * V_0 ** 2 / 2")
 POWER = Expression("V_0 ** 2 / R")
 DECAY = Expression("V_0 * exp(-t / (R * C))")
@@ -53,7 +55,34 @@ RATED_VOLTAGE = (
 ASSUMED = (
     "no tolerance was given for the capacitor: ±20 % is assumed; old electrolytics were made to -20/+80 % too"
 )
+ABOVE_LOWEST = f"the limit asked for is above {LOWEST_DC_V} V d.c., the lowest that was found published"
+PULSE = "the resistor starts at {power} and takes up nearly all the energy: check its pulse rating"
 SERIES = "E24"
+
+COLUMNS = (
+    Column("limit", "Limit", "voltage"), Column("what", "For", "text"),
+    Column("document", "Document", "text"), Column("certainty", "How it was confirmed", "text"),
+    Column("time", "Time, worst case", "time"),
+)  # fmt: skip
+
+CONDITIONS = (
+    Condition.whenever(
+        "warning", f"allow at least {{wait}}, then {MEASURE_FIRST}", Comparison.read("longest > 0"),
+        fills={"wait": Shown("longest", "time", rounds_up=True)},
+    ),
+    Condition.whenever("warning", MEASURE_FIRST, Comparison.read("longest <= 0")),
+    Condition.whenever("warning", RECOVERY),
+    Condition.whenever("warning", LOCAL_CODE),
+    Condition.whenever("warning", STILL_BURNS, Comparison.read("V_0 <= V_S")),
+    Condition.whenever("warning", ABOVE_LOWEST, Comparison.read(f"V_S > {LOWEST_DC_V}")),
+    Condition.whenever("warning", RATED_VOLTAGE, Comparison.read(f"V_0 > {COMMON_RATING_V}")),
+    Condition.whenever("warning", PULSE, fills={"power": Shown("power", "power")}),
+    Condition.whenever("note", ASSUMED, assumed="capacitor"),
+)  # fmt: skip
+"""What has to stand beside the number; the first three always do."""
+
+Over = Mapping[str, PartTolerance]
+"""The tolerance of each part by its name in the formulas."""
 
 SOURCES = (
     Source("E = C V²/2, t = R C ln(V0/Vs), P = V²/R (textbook)", "confirmed with ngspice"),
@@ -65,64 +94,93 @@ SOURCES = (
 
 def work(given: Given) -> Worked:
     """Solve for the time or for the resistor, with worst-case bands."""
-    values = {"C": given.value("capacitor"), "V_0": given.value("voltage"), "V_S": given.value("safe")}
-    bands = {"C": given.band("capacitor"), "V_0": given.band("voltage")}
-    if given.solved_for == "resistor":
-        values["R"], found = _solved_resistor(given, values, bands)
-    else:
-        values["R"], found = given.value("resistor"), ()
-    bands["R"] = given.band("resistor", values["R"])
-    time_s, time_band = _time(values, bands)
+    plan = plan_of(given)
+    values = plan.evaluate()
     return Worked(
-        results=(
-            result(CALCULATOR, "time", time_s, time_band),
-            result(CALCULATOR, "energy", ENERGY.evaluate(values), corners(ENERGY, values, bands)),
-            result(CALCULATOR, "power", POWER.evaluate(values), corners(POWER, values, bands)),
-            *found,
-        ),
-        formulas=_formulas(given, values, time_s),
+        results=planned(CALCULATOR, plan, values),
+        formulas=_formulas(given, values),
         limits=("A plain resistor across the capacitor, nothing else charging or discharging it.",),
-        notes=_cautions(given, values, time_band[1]),
+        notes=plan.notes(values),
         sources=SOURCES,
-        tables=(_limit_table(values, bands),),
-        figure=_figure(values, bands, time_s),
+        tables=(shown_table(plan.tables[0], COLUMNS, values),),
+        figure=_figure(given, values),
+        plan=plan,
     )
 
 
-def _time(values: dict[str, float], bands: dict[str, Band]) -> tuple[float, Band]:
-    """Nothing is faster than no time at all: below the limit the formula would run backwards."""
-    low, high = corners(TIME, values, bands)
-    return max(0.0, TIME.evaluate(values)), (max(0.0, low), max(0.0, high))
+def plan_of(given: Given) -> Plan:
+    """The calculation as data; the resistor is given or solved for, with the preferred one that holds it."""
+    over = {"R": given.tolerance("resistor"), "C": given.tolerance("capacitor"),
+            "V_0": given.tolerance("voltage")}  # fmt: skip
+    solves_resistor = given.solved_for == "resistor"
+    known = ("time", "t") if solves_resistor else ("resistor", "R")
+    return Plan(
+        variables=tuple(
+            Variable(key, name, given.quantities[key].dimension, given.value(key), *given.tolerance(key))
+            for key, name in (("capacitor", "C"), ("voltage", "V_0"), ("safe", "V_S"), known)
+        ),
+        steps=(
+            *(_resistor_steps(over) if solves_resistor else ()),
+            Step("time", TIME, "time", "time", Band(TIME, over)),
+            Step("energy", ENERGY, "energy", "energy", Band(ENERGY, over)),
+            Step("power", POWER, "power", "power", Band(POWER, over)),
+            _longest(over),
+        ),
+        constants={"r": 1.0} if solves_resistor else {},
+        conditions=CONDITIONS,
+        refusals=(_not_above("{voltage} is not above {limit}", "V_0"),) if solves_resistor else (),
+        tables=(_limit_table(over),),
+        assumed=frozenset({"capacitor"} if given.is_assumed("capacitor") else ()),
+    )
 
 
-def _solved_resistor(
-    given: Given, values: dict[str, float], bands: dict[str, Band]
-) -> tuple[float, tuple[Result, ...]]:
+def _longest(over: Over) -> Step:
+    """The wait with the slowest parts, which is the one to print."""
+    return Step("longest", TIME, "time", band=Band(TIME, over), corner="greatest")
+
+
+def _resistor_steps(over: Over) -> tuple[Step, ...]:
     """The resistor that takes the wanted time, and the preferred one that holds it with the worst parts."""
-    if values["V_0"] <= values["V_S"]:
-        what = f"{given.quantities['voltage'].shown} is not above {given.quantities['safe'].shown}"
-        raise CalculationError(InputProblem("voltage", what, "there is no resistor to solve for"))
-    values = {**values, "t": given.value("time")}
-    resistor = RESISTOR.evaluate(values)
-    least, most = corners(RESISTOR, values, bands)
-    _, plus = given.tolerance("resistor")
-    preferred = neighbours(least / (1 + plus), SERIES).below
-    with_preferred = {**values, "R": preferred}
-    spread = {**bands, "R": given.band("resistor", preferred)}
-    time_s, band = _time(with_preferred, spread)
-    return resistor, (
-        result(CALCULATOR, "resistor", resistor, (least, most)),
-        result(CALCULATOR, "preferred", preferred),
-        result(CALCULATOR, "time_with_preferred", time_s, band),
-    )
+    rest = {name: spread for name, spread in over.items() if name != "R"}
+    with_preferred = TIME.renamed({"R": "R_P"})
+    lowest = _not_above("{voltage} at its lowest is not above {limit}", "V_low")
+    return (
+        Step("V_low", Expression("V_0"), "voltage", band=Band(Expression("V_0"), rest), corner="least",
+             refusals=(lowest,)),
+        Step("R", RESISTOR, "resistance", "resistor", Band(RESISTOR, rest)),
+        Step("R_P", HIGHEST, "resistance", "preferred", Band(HIGHEST, {**rest, "r": over["R"]}), SERIES,
+             pick="below", corner="least"),
+        Step("t_P", with_preferred, "time", "time_with_preferred",
+             Band(with_preferred, {**rest, "R_P": over["R"]})),
+    )  # fmt: skip
 
 
-def _formulas(given: Given, values: dict[str, float], time_s: float) -> tuple[ShownFormula, ...]:
+def _not_above(what: str, name: str) -> Refusal:
+    fills = {"voltage": Shown(name, "voltage", 6), "limit": Shown("V_S", "voltage", 6)}
+    when = (Comparison.read(f"{name} <= V_S"),)
+    return Refusal(when, "voltage", what, "there is no resistor to solve for", fills)
+
+
+def _limit_table(over: Over) -> PlanTable:
+    """What each published limit would ask for, with the slowest parts."""
+    return PlanTable(
+        title="Published limits, which differ",
+        steps=(_longest(over),),
+        cells={"limit": Shown("V_S", "voltage"), "time": Shown("longest", "time")},
+        rows=tuple(
+            Row(each.what, {"V_S": each.limit_v},
+                words={"document": each.document, "certainty": each.certainty})
+            for each in LIMITS
+        ),
+    )  # fmt: skip
+
+
+def _formulas(given: Given, values: Mapping[str, float]) -> tuple[ShownFormula, ...]:
     symbols = {item.symbol: item.symbol for item in given.calculator.inputs}
     numbers = {
         "R": shown(values["R"], "resistance"), "C": shown(values["C"], "capacitance"),
         "V_0": shown(values["V_0"], "voltage"), "V_S": shown(values["V_S"], "voltage"),
-        "t": shown(time_s, "time"),
+        "t": shown(values["time"], "time"),
     }  # fmt: skip
 
     def one(name: str, left: str, expression: Expression, answer: str) -> ShownFormula:
@@ -131,63 +189,19 @@ def _formulas(given: Given, values: dict[str, float], time_s: float) -> tuple[Sh
     if given.solved_for == "resistor":
         first = one("Resistor", "R", RESISTOR, shown(values["R"], "resistance"))
     else:
-        answer = shown(TIME.evaluate(values), "time") if time_s else "0 s, as it is below the limit already"
+        time_s = values["time"]
+        answer = shown(time_s, "time") if time_s else "0 s, as it is below the limit already"
         first = one("Time to the limit", "t", TIME, answer)
     return (
         first,
-        one("Stored energy", "E", ENERGY, shown(ENERGY.evaluate(values), "energy")),
-        one("Power in the resistor at first", "P", POWER, shown(POWER.evaluate(values), "power")),
+        one("Stored energy", "E", ENERGY, shown(values["energy"], "energy")),
+        one("Power in the resistor at first", "P", POWER, shown(values["power"], "power")),
     )
 
 
-def _cautions(given: Given, values: dict[str, float], longest_s: float) -> tuple[Note, ...]:
-    """What has to stand beside the number; the first three always do."""
-    texts = [MEASURE_FIRST, RECOVERY, LOCAL_CODE]
-    if longest_s:
-        texts[0] = f"allow at least {shown(rounded_up(longest_s), 'time')}, then {MEASURE_FIRST}"
-    if values["V_0"] <= values["V_S"]:
-        texts.append(STILL_BURNS)
-    if values["V_S"] > LOWEST_DC_V:
-        texts.append(
-            f"the limit asked for is above {LOWEST_DC_V} V d.c., the lowest that was found published"
-        )
-    if values["V_0"] > COMMON_RATING_V:
-        texts.append(RATED_VOLTAGE)
-    power = shown(POWER.evaluate(values), "power")
-    texts.append(f"the resistor starts at {power} and takes up nearly all the energy: check its pulse rating")
-    return tuple(Note("warning", text) for text in texts) + _assumed(given)
-
-
-def rounded_up(time_s: float) -> float:
-    """Two digits, never rounded down: a shorter wait than computed must not be printed in a caution."""
-    step = 10.0 ** (math.floor(math.log10(time_s)) - 1)
-    return math.ceil(time_s / step) * step
-
-
-def _assumed(given: Given) -> tuple[Note, ...]:
-    if given.quantities["capacitor"].has_tolerance or "capacitor_tolerance" in given.written:
-        return ()
-    return (Note("note", ASSUMED),)
-
-
-def _limit_table(values: dict[str, float], bands: dict[str, Band]) -> Table:
-    columns = (
-        Column("limit", "Limit", "voltage"), Column("what", "For", "text"),
-        Column("document", "Document", "text"), Column("certainty", "How it was confirmed", "text"),
-        Column("time", "Time, worst case", "time"),
-    )  # fmt: skip
-    rows = []
-    for limit in LIMITS:
-        _, (_, longest_s) = _time({**values, "V_S": limit.limit_v}, bands)
-        words = (limit.what, limit.document, limit.certainty)
-        rows.append(
-            (cell(limit.limit_v, "voltage"), *(cell(word, "text") for word in words), cell(longest_s, "time"))
-        )
-    return Table("Published limits, which differ", columns, tuple(rows))
-
-
-def _figure(values: dict[str, float], bands: dict[str, Band], time_s: float) -> FigureSpec:
-    slowest = {**values, "R": bands["R"][1], "C": bands["C"][1], "V_0": bands["V_0"][1]}
+def _figure(given: Given, values: Mapping[str, float]) -> FigureSpec:
+    parts = {"R": "resistor", "C": "capacitor", "V_0": "voltage"}
+    slowest = {**values} | {name: given.band(key, values[name])[1] for name, key in parts.items()}
     end_s = max(3 * values["R"] * values["C"], 1.2 * TIME.evaluate(slowest))
     times = tuple(end_s * step / (CURVE_POINTS - 1) for step in range(CURVE_POINTS))
     series = [
@@ -199,11 +213,11 @@ def _figure(values: dict[str, float], bands: dict[str, Band], time_s: float) -> 
         title="Voltage on the capacitor",
         description=(
             f"The voltage falls from {shown(values['V_0'], 'voltage')} and passes {limit} after "
-            f"{shown(time_s, 'time')} with nominal parts, later with the slowest."
+            f"{shown(values['time'], 'time')} with nominal parts, later with the slowest."
         ),
         x=Axis("Time", "time"),
         y=Axis("Voltage", "voltage"),
-        series=tuple(series if slowest != values else series[:1]),
+        series=tuple(series if slowest != dict(values) else series[:1]),
         marks=(Mark("horizontal", values["V_S"], f"limit {limit}"),),
     )
 

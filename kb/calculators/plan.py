@@ -16,7 +16,7 @@ from kb.calculators.base import CalculationError, InputProblem, Note
 from kb.calculators.plan_tables import PlanTable, Values
 from kb.calculators.plan_words import ALWAYS, Comparison, Fill, Listed, Refusal, Relation, Shown, filled
 from kb.calculators.series import neighbours
-from kb.formulas import Expression
+from kb.formulas import Expression, FormulaError
 
 __all__ = [
     "ALWAYS",
@@ -88,8 +88,9 @@ class Step:
     """One value worked out from those before it; with a `key` it is a result of the calculation.
 
     With `series` the expression's value is replaced by the preferred value of that series that `pick`
-    says, with `lookup` by a published value. The dimension "note" shows a note's number by its name.
-    `refusals` are looked at as soon as the value is known.
+    says, with `lookup` by a published value. With `corner` it is the least or the greatest value that its
+    band allows. The dimension "note" shows a note's number by its name. `refusals` are looked at as soon
+    as the value is known.
     """
 
     name: str
@@ -102,11 +103,17 @@ class Step:
     pick: Literal["nearest", "below", "above"] = "nearest"
     lookup: Lookup | None = None
     refusals: tuple[Refusal, ...] = ()
+    corner: Literal["least", "greatest"] | None = None
 
     def evaluate(self, values: Values) -> float:
         """The value, given those before it."""
-        value = self.expression.evaluate(values)
+        if self.corner and self.band:
+            value = corners_of(self.band, values)[self.corner == "greatest"]
+        else:
+            value = self.expression.evaluate(values)
         if self.series:
+            if value <= 0:
+                raise FormulaError("these numbers ask for a part of zero or less")
             found = neighbours(value, self.series, self.rule)
             return {"nearest": found.nearest, "below": found.below, "above": found.above}[self.pick]
         return self.lookup.of(value) if self.lookup else value
@@ -186,7 +193,7 @@ class Plan:
 
     def band(self, step: Step, values: Mapping[str, float]) -> tuple[float, float] | None:
         """The least and greatest value of a step, given the values `evaluate` found."""
-        return corners_of(step.band, values) if step.band else None
+        return corners_of(step.band, values) if step.band and not step.corner else None
 
     def notes(self, values: Mapping[str, float]) -> tuple[Note, ...]:
         """The notes whose condition holds."""

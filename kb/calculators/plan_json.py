@@ -5,7 +5,7 @@ The script `plans.js` reads exactly what is written here. What is usual is left 
     plan        v variables, k constants, q refusals, s steps, t tables, a steps after them, c conditions
     variable    [input, name, [dimensions]]
     step        n name, x expression, d dimension, k result, b band, s series, r rule, p pick, l lookup,
-                q refusals
+                q refusals, g "least" or "greatest" corner of the band
     band        x expression where it isn't the step's, o {name: "=input" or [below, above]}
     comparison  [left, relation, right]
     condition   w comparisons, l "w" for a warning, t text, f fills, a input assumed, o words of choices
@@ -83,6 +83,7 @@ def _step(step: Step, own: Mapping[str, Variable]) -> Data:
         "p": step.pick if step.series and step.pick != "nearest" else None,
         "l": [lookup.rule, [[_short(at), _short(value)] for at, value in lookup.entries]] if lookup else None,
         "q": [_refusal(each) for each in step.refusals],
+        "g": step.corner,
     })  # fmt: skip
 
 

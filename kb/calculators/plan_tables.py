@@ -25,11 +25,15 @@ _SAME = 1e-9
 
 @dataclass(frozen=True)
 class Row:
-    """One known row: its label, the numbers it brings, and steps of its own before those of the table."""
+    """One known row: its label, the numbers it brings, and steps of its own before those of the table.
+
+    `words` are the texts of further columns, by their keys; a page has them and needs them no second time.
+    """
 
     label: str
     values: Values = field(default_factory=dict)
     steps: tuple[Step, ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -4,22 +4,17 @@ from __future__ import annotations
 
 from typing import cast
 
-from kb.calculators.base import (
-    Calculator,
-    Column,
-    Input,
-    Note,
-    ResultSpec,
-    Source,
-    Table,
-    Worked,
-)
+from kb.calculators.base import Calculator, Column, Input, ResultSpec, Source, Worked
+from kb.calculators.plan import Comparison, Condition, Plan, PlanTable, Shown, Step, Variable
+from kb.calculators.plan_tables import Row
 from kb.calculators.reading import Given
-from kb.calculators.series import NAMES, Rule, neighbours, read_series
-from kb.calculators.working import cell, formula, result, shown
+from kb.calculators.series import NAMES, Rule, read_series
+from kb.calculators.working import formula, planned, shown, shown_table
 from kb.formulas import Expression
 
+WANTED = Expression("W")
 ERROR = Expression("(N - W) / W")
+COARSE = "most E24 values are not in this series; write E24+E96 when the drawer holds both"
 
 SOURCES = (
     Source(
@@ -31,51 +26,63 @@ SOURCES = (
 def work(given: Given) -> Worked:
     """Find the neighbours in the asked series, and in every other for comparison."""
     wanted = given.quantities["value"]
+    plan = plan_of(given)
+    values = plan.evaluate()
+    numbers = {"N": shown(values["N"], wanted.dimension), "W": wanted.shown}
+    answer = shown(values["e"], "ratio")
+    return Worked(
+        results=planned(CALCULATOR, plan, values),
+        formulas=(formula("Error", "e", ERROR, symbols={}, numbers=numbers, answer=answer),),
+        limits=("The series repeats in every decade.",),
+        notes=plan.notes(values),
+        sources=SOURCES,
+        tables=(shown_table(plan.tables[0], _columns(wanted.dimension), values),),
+        plan=plan,
+    )
+
+
+def plan_of(given: Given) -> Plan:
+    """The calculation as data: the same expression in the asked series and in every other."""
+    wanted = given.quantities["value"]
     rule = cast("Rule", given.word("rule"))
     series = given.word("series")
-    found = neighbours(wanted.value, series, rule)
-    error = ERROR.evaluate({"N": found.nearest, "W": wanted.value})
-    numbers = {"N": shown(found.nearest, wanted.dimension), "W": wanted.shown}
-    return Worked(
-        results=(
-            result(CALCULATOR, "nearest", found.nearest, dimension=wanted.dimension),
-            result(CALCULATOR, "below", found.below, dimension=wanted.dimension),
-            result(CALCULATOR, "above", found.above, dimension=wanted.dimension),
-            result(CALCULATOR, "error", error),
-        ),
-        formulas=(formula("Error", "e", ERROR, symbols={}, numbers=numbers, answer=shown(error, "ratio")),),
-        limits=("The series repeats in every decade.",),
-        notes=_notes(wanted.value, series, rule),
-        sources=SOURCES,
-        tables=(_table(wanted.value, wanted.dimension, rule),),
-    )
-
-
-def _table(wanted: float, dimension: str, rule: Rule) -> Table:
-    columns = (
-        Column("series", "Series", "text"),
-        Column("nearest", "Nearest", dimension),
-        Column("error", "Error", "ratio"),
-    )
-    rows = []
-    for name in NAMES:
-        member = neighbours(wanted, name, rule).nearest
-        error = ERROR.evaluate({"N": member, "W": wanted})
-        rows.append((cell(name, "text"), cell(member, dimension), cell(error, "ratio")))
-    return Table("Nearest value in each series", columns, tuple(rows))
-
-
-def _notes(wanted: float, series: str, rule: Rule) -> tuple[Note, ...]:
     other: Rule = "ratio" if rule == "arithmetic" else "arithmetic"
-    notes = []
-    if neighbours(wanted, series, other).nearest != neighbours(wanted, series, rule).nearest:
-        notes.append(
-            Note("note", f"close to the middle of a gap: the {other} rule picks the other neighbour")
-        )
-    if series in ("E48", "E96", "E192"):
-        text = "most E24 values are not in this series; write E24+E96 when the drawer holds both"
-        notes.append(Note("note", text))
-    return tuple(notes)
+    kind = wanted.dimension
+    return Plan(
+        variables=(Variable("value", "W", kind, wanted.value, wanted.minus, wanted.plus),),
+        steps=(
+            Step("N", WANTED, kind, "nearest", series=series, rule=rule),
+            Step("below", WANTED, kind, "below", series=series, pick="below"),
+            Step("above", WANTED, kind, "above", series=series, pick="above"),
+            Step("e", ERROR, "ratio", "error"),
+            Step("N_other", WANTED, kind, series=series, rule=other),
+        ),
+        tables=(_table(kind, rule),),
+        conditions=(
+            Condition.whenever(
+                "note", f"close to the middle of a gap: the {other} rule picks the other neighbour",
+                Comparison.read("abs(N_other - N) > 0"),
+            ),
+            Condition.whenever("note", COARSE, words={"series": ("E48", "E96", "E192")}),
+        ),
+        words={"series": series},
+    )  # fmt: skip
+
+
+def _table(kind: str, rule: Rule) -> PlanTable:
+    return PlanTable(
+        title="Nearest value in each series",
+        steps=(Step("e", ERROR, "ratio"),),
+        cells={"nearest": Shown("N", kind), "error": Shown("e", "ratio")},
+        rows=tuple(Row(name, {}, (Step("N", WANTED, kind, series=name, rule=rule),)) for name in NAMES),
+    )
+
+
+def _columns(kind: str) -> tuple[Column, ...]:
+    return (
+        Column("series", "Series", "text"), Column("nearest", "Nearest", kind),
+        Column("error", "Error", "ratio"),
+    )  # fmt: skip
 
 
 CALCULATOR = Calculator(

@@ -5,26 +5,22 @@ A tempo counts quarter notes a minute; the clock gives `pulses_per_quarter` puls
 
 from __future__ import annotations
 
-from kb.calculators.base import (
-    Calculator,
-    Column,
-    Input,
-    Note,
-    ResultSpec,
-    ShownFormula,
-    Source,
-    Table,
-    Worked,
-)
+from collections.abc import Mapping
+
+from kb.calculators.base import Calculator, Column, Input, ResultSpec, ShownFormula, Source, Worked
+from kb.calculators.plan import Comparison, Condition, Listed, Plan, PlanTable, Shown, Step, Variable
+from kb.calculators.plan_tables import Reduction, Row
 from kb.calculators.reading import Given
-from kb.calculators.working import cell, formula, result, shown
+from kb.calculators.working import formula, planned, shown, shown_table
 from kb.formulas import Expression
 
 FREQUENCY = Expression("B * p / 60")
 TEMPO = Expression("60 * f / p")
 INTERVAL = Expression("1 / f")
 NOTE_LENGTH = Expression("240 * n / B")
-PULSES_IN_NOTE = Expression("4 * n * p")
+# The fraction in two parts, so that the machine's rounding can't make a whole number of pulses uneven.
+PULSES_IN_NOTE = Expression("4 * a * p / b")
+IS_UNEVEN = (Comparison.read("count > floor(count)"),)
 SYMBOLS = {"B": "B", "p": "p", "f": "f", "n": "n"}
 
 NOTES = (
@@ -39,6 +35,19 @@ COLUMNS = (
     Column("time", "Lasts", "time"),
     Column("pulses", "Pulses", "number"),
 )
+LENGTHS = PlanTable(
+    title="Note lengths",
+    steps=(Step("length", NOTE_LENGTH, "time"), Step("count", PULSES_IN_NOTE, "number")),
+    cells={"time": Shown("length", "time"), "pulses": Shown("count", "number")},
+    rows=tuple(Row(name, {"n": over / under, "a": over, "b": under}) for name, over, under in NOTES),
+    reductions=(Reduction("uneven", "count", where=IS_UNEVEN),),
+)
+UNEVEN = Condition.whenever(
+    "note",
+    "not a whole number of pulses, so a clock can't step them: {notes}",
+    Comparison.read("uneven > 0"),
+    fills={"notes": Listed(LENGTHS.title, IS_UNEVEN)},
+)
 
 SOURCES = (
     Source("MIDI 1.0: the timing clock sends 24 pulses in each quarter note", "seen in source"),
@@ -48,70 +57,52 @@ SOURCES = (
 
 def work(given: Given) -> Worked:
     """Solve for the tempo or the frequency and tabulate the notes."""
-    pulses = given.count("pulses_per_quarter")
-    if given.solved_for == "bpm":
-        frequency = given.value("frequency")
-        tempo = TEMPO.evaluate({"f": frequency, "p": pulses})
-    else:
-        tempo = given.value("bpm")
-        frequency = FREQUENCY.evaluate({"B": tempo, "p": pulses})
-    interval = INTERVAL.evaluate({"f": frequency})
-    table = _notes(tempo, pulses)
+    plan = plan_of(given)
+    values = plan.evaluate()
     return Worked(
-        results=(
-            result(CALCULATOR, "bpm", tempo),
-            result(CALCULATOR, "frequency", frequency),
-            result(CALCULATOR, "interval", interval),
-        ),
-        formulas=_formulas(given, tempo, frequency, pulses, interval),
-        notes=_remarks(table),
+        results=planned(CALCULATOR, plan, values),
+        formulas=_formulas(given, values),
+        notes=plan.notes(values),
         sources=SOURCES,
-        tables=(table,),
+        tables=(shown_table(plan.tables[0], COLUMNS, values),),
+        plan=plan,
     )
 
 
-def _formulas(
-    given: Given, tempo: float, frequency: float, pulses: int, interval: float
-) -> tuple[ShownFormula, ...]:
-    numbers = {"B": f"{tempo:.6g}", "f": shown(frequency, "frequency"), "p": str(pulses)}
+def plan_of(given: Given) -> Plan:
+    """The calculation as data; whichever of tempo and frequency is given becomes a variable."""
+    pulses = Variable("pulses_per_quarter", "p", "integer", given.count("pulses_per_quarter"))
     if given.solved_for == "bpm":
-        first = formula("Tempo", "B", TEMPO, symbols=SYMBOLS, numbers=numbers, answer=shown(tempo, "tempo"))
+        known = Variable("frequency", "f", "frequency", given.value("frequency"))
+        steps = (Step("f_given", Expression("f"), "frequency", "frequency"), Step("B", TEMPO, "tempo", "bpm"))
     else:
-        first = formula(
-            "Pulse frequency",
-            "f",
-            FREQUENCY,
-            symbols=SYMBOLS,
-            numbers=numbers,
-            answer=shown(frequency, "frequency"),
-        )
-    return (
-        first,
-        formula(
-            "From pulse to pulse",
-            "t",
-            INTERVAL,
-            symbols=SYMBOLS,
-            numbers=numbers,
-            answer=shown(interval, "time"),
-        ),
+        written = given.quantities["bpm"].dimension
+        other = "tempo" if written == "number" else "number"
+        known = Variable("bpm", "B", written, given.value("bpm"), also=(other,))
+        steps = (Step("B_given", Expression("B"), "tempo", "bpm"),
+                 Step("f", FREQUENCY, "frequency", "frequency"))  # fmt: skip
+    return Plan(
+        variables=(known, pulses),
+        steps=(*steps, Step("t", INTERVAL, "time", "interval")),
+        tables=(LENGTHS,),
+        conditions=(UNEVEN,),
     )
 
 
-def _notes(tempo: float, pulses: int) -> Table:
-    rows = []
-    for name, over, under in NOTES:
-        length = NOTE_LENGTH.evaluate({"n": over / under, "B": tempo})
-        count = 4 * over * pulses / under
-        rows.append((cell(name, "text"), cell(length, "time"), cell(count, "number")))
-    return Table("Note lengths", COLUMNS, tuple(rows))
+def _formulas(given: Given, values: Mapping[str, float]) -> tuple[ShownFormula, ...]:
+    numbers = {
+        "B": f"{values['B']:.6g}", "f": shown(values["f"], "frequency"), "p": f"{values['p']:.0f}"
+    }  # fmt: skip
 
+    def one(name: str, left: str, expression: Expression, dimension: str) -> ShownFormula:
+        answer = shown(values[left], dimension)
+        return formula(name, left, expression, symbols=SYMBOLS, numbers=numbers, answer=answer)
 
-def _remarks(table: Table) -> tuple[Note, ...]:
-    broken = [row[0].shown for row in table.rows if isinstance(row[2].value, float) and row[2].value % 1]
-    if not broken:
-        return ()
-    return (Note("note", f"not a whole number of pulses, so a clock can't step them: {', '.join(broken)}"),)
+    if given.solved_for == "bpm":
+        first = one("Tempo", "B", TEMPO, "tempo")
+    else:
+        first = one("Pulse frequency", "f", FREQUENCY, "frequency")
+    return (first, one("From pulse to pulse", "t", INTERVAL, "time"))
 
 
 CALCULATOR = Calculator(

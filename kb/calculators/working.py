@@ -13,16 +13,19 @@ from kb.calculators.base import (
     WORDS,
     Calculator,
     Cell,
+    Column,
     Result,
     ShownFormula,
+    Table,
     Value,
 )
 from kb.calculators.pitch import note_name
+from kb.calculators.plan_tables import Row
 from kb.formulas import Expression
 from kb.quantities import show
 
 if TYPE_CHECKING:
-    from kb.calculators.plan import Plan
+    from kb.calculators.plan import Plan, PlanTable, Shown
 
 Band = tuple[float, float]
 
@@ -72,6 +75,31 @@ def planned(calculator: Calculator, plan: Plan, values: Mapping[str, float]) -> 
         if step.key:
             found[step.key] = result(calculator, step.key, value, plan.band(step, values), dimension)
     return tuple(found[spec.key] for spec in calculator.results if spec.key in found)
+
+
+def shown_table(table: PlanTable, columns: tuple[Column, ...], values: Mapping[str, float]) -> Table:
+    """A plan's table for the page; a column that isn't computed holds a row's words, or else its label."""
+    worked = table.work_out(values)
+    known = table.rows or (Row(""),) * len(worked)
+    return Table(
+        table.title,
+        columns,
+        tuple(
+            tuple(_planned_cell(table.cells.get(column.key), column.key, row, found) for column in columns)
+            for row, found in zip(known, worked, strict=True)
+        ),
+    )
+
+
+def _planned_cell(cell: Shown | None, key: str, row: Row, values: Mapping[str, float]) -> Cell:
+    if cell is None:
+        words = row.words.get(key, row.label)
+        return Cell(words, words)
+    text = cell.text(values)
+    if cell.dimension in ("note", "yes"):
+        return Cell(text, text)
+    value = values[cell.name]
+    return Cell(int(value) if cell.dimension == "integer" else value, text)
 
 
 def formula(

@@ -14,7 +14,7 @@ from kb.formulas import dimensions, mathml
 from kb.formulas.errors import FormulaError
 from kb.formulas.evaluating import evaluate
 from kb.formulas.parsing import is_name, parse
-from kb.formulas.tree import CONSTANTS, Name, Node, walk
+from kb.formulas.tree import CONSTANTS, Name, Node, renamed, walk
 from kb.formulas.writing import Json, to_json, to_text
 
 
@@ -39,6 +39,10 @@ class Expression:
         """The quantities that must be put in, in the order they are first written."""
         found = (node.name for node in walk(self.tree) if isinstance(node, Name))
         return tuple(dict.fromkeys(name for name in found if name not in CONSTANTS))
+
+    def renamed(self, names: Mapping[str, str]) -> Expression:
+        """The same formula for other quantities: `names` gives the new name for an old one."""
+        return Expression(to_text(renamed(self.tree, names)))
 
     def evaluate(self, values: Mapping[str, float]) -> float:
         """The value in SI; FormulaError when it is not a finite real number."""

@@ -5,7 +5,7 @@ Every other module here walks this tree; it must stay so small that each walk ca
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -84,3 +84,16 @@ def walk(node: Node) -> Iterator[Node]:
     yield node
     for child in children(node):
         yield from walk(child)
+
+
+def renamed(node: Node, names: Mapping[str, str]) -> Node:
+    """`node` with the quantities in `names` called otherwise."""
+    if isinstance(node, Name):
+        return node if node.name in CONSTANTS else Name(names.get(node.name, node.name))
+    if isinstance(node, Negative):
+        return Negative(renamed(node.of, names))
+    if isinstance(node, Operation):
+        return Operation(node.sign, renamed(node.left, names), renamed(node.right, names))
+    if isinstance(node, Call):
+        return Call(node.function, tuple(renamed(each, names) for each in node.arguments))
+    return node

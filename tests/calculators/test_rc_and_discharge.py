@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from kb.calculators import Calculation, calculate
-from kb.calculators.discharge import rounded_up
+from kb.calculators.plan_words import rounded_up
 from kb.calculators.touch_limits import LIMITS, LOWEST_DC_V
 
 EXACT = {"resistor_tolerance": "0 %", "capacitor_tolerance": "0 %"}

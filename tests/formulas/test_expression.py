@@ -130,6 +130,12 @@ def test_names_in_the_order_they_are_written() -> None:
     assert Expression("K * C * (R + R0) + C * pi").names == ("K", "C", "R", "R0")
 
 
+def test_the_same_formula_for_another_part() -> None:
+    formula = Expression("-(K * C * (R + R0)) ** min(R, 2) / pi")
+    assert formula.renamed({"R": "R_P", "pi": "x"}).text == "-(K * C * (R_P + R0)) ** min(R_P, 2) / pi"
+    assert formula.renamed({}).tree == formula.tree
+
+
 def test_lists_for_a_browser() -> None:
     assert Expression("-K * ln(R / 2) ** 2").to_json() == [
         "*", ["neg", "K"], ["**", ["ln", ["/", "R", 2.0]], 2.0],
