@@ -1,0 +1,1 @@
+"""Tests of the diagnosis: worked rows, properties of random cases, and cases made from records."""
