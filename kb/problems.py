@@ -23,7 +23,16 @@ class Problem:
 
     def __str__(self) -> str:
         tail = f"; {self.advice}" if self.advice else ""
-        return f"{self.file}:{self.line}:{self.column}: {self.what}{tail}"
+        return on_one_line(f"{self.file}:{self.line}:{self.column}: {self.what}{tail}")
+
+
+def on_one_line(text: str) -> str:
+    r"""`text` with everything that cannot be seen written out, so that a quoted text stays on its line.
+
+    >>> on_one_line("a\nb")
+    'a\\nb'
+    """
+    return "".join(each if each.isprintable() else each.encode("unicode_escape").decode() for each in text)
 
 
 @dataclass

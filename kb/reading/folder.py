@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 from typing import TypeVar
 
-from kb.problems import Problem, Problems, did_you_mean
-from kb.reading.front_matter import split_front_matter
+from kb.problems import Problem, Problems
+from kb.reading.finding import CARD, FOLDERS, bytes_of, data_files, misnamed, missing_card, record_files
 from kb.reading.located import Located
-from kb.reading.tree import UnreadableYaml, decode, read_tree
-from kb.reading.validate import validate
-from kb.records import Fault, Guide, GuideHead, Job, Model, Part, ShopCard, Written
-from kb.records.fields import IDENTIFIER
+from kb.reading.record import read_record
+from kb.records import Fault, Guide, Job, Model, Part, ShopCard, Written
+from kb.records.fields import is_identifier, suggested_identifier
+
+__all__ = ["CARD", "FOLDERS", "Folder", "read_folder", "read_guides"]
 
 RecordType = TypeVar("RecordType", bound=Written)
-
-CARD = "shop.yml"
-FOLDERS: Mapping[str, type[Written]] = MappingProxyType(
-    {"models": Model, "faults": Fault, "parts": Part, "guides": Guide, "jobs": Job}
-)
-DATA_FOLDERS = ("captures", "photos")
 
 
 @dataclass(frozen=True)
@@ -44,148 +38,93 @@ class Folder:
 
 def read_folder(root: Path) -> tuple[Folder, tuple[Problem, ...]]:
     """Every record under `root`, and every problem found while reading."""
-    problems = Problems()
-    unreadable: set[tuple[str, str]] = set()
-    kinds: dict[str, dict[str, Located[Written]]] = {}
-    for folder, kind in FOLDERS.items():
-        kinds[folder] = _read_kind(root, folder, kind, problems, unreadable)
-    card = _read_card(root, problems)
-    problems.extend(_misnamed_folders(root))
+    run = _Run(root)
     folder = Folder(
-        root, card, *(MappingProxyType(kinds[name]) for name in FOLDERS),  # type: ignore[arg-type]
-        _data_files(root), frozenset(unreadable),
-    )  # fmt: skip
-    return folder, tuple(problems)
-
-
-def read_guides(root: Path, label: str) -> tuple[dict[str, Located[Guide]], tuple[Problem, ...]]:
-    """Every Markdown page under `root`; problems name files as `label`/…"""
-    problems = Problems()
-    found = _read_files(root, sorted(root.glob("*.md")), label, Guide, problems, set())
-    return found, tuple(problems)
-
-
-def read_record(
-    data: bytes, file: str, identifier: str, kind: type[RecordType]
-) -> tuple[Located[RecordType] | None, tuple[Problem, ...]]:
-    """One record from the bytes of its file."""
-    try:
-        text = decode(data, file)
-    except UnreadableYaml as stop:
-        return None, (stop.problem,)
-    if kind is Guide:
-        return _read_guide(text, file, identifier)  # type: ignore[return-value]
-    tree, problems = read_tree(text, file)
-    if tree is None:
-        return None, problems
-    record, more = validate(tree, kind, file)
-    if record is None or problems:
-        return None, (*problems, *more)
-    return Located(identifier, file, record, tree), ()
-
-
-def _read_guide(text: str, file: str, identifier: str) -> tuple[Located[Guide] | None, tuple[Problem, ...]]:
-    split, problems = split_front_matter(text, file)
-    if split is None:
-        return None, problems
-    tree, problems = read_tree(split.head, file, split.head_place)
-    if tree is None:
-        return None, problems
-    head, more = validate(tree, GuideHead, file)
-    if not split.body.strip():
-        more = (*more, Problem(file, split.body_line, 1, "the guide has no text", "write it under the head"))
-    if head is None or problems or more:
-        return None, (*problems, *more)
-    return Located(identifier, file, Guide(head=head, body=split.body), tree, split.body_line), ()
-
-
-def _read_card(root: Path, problems: Problems) -> Located[ShopCard] | None:
-    path = root / CARD
-    try:
-        data = path.read_bytes()
-    except OSError:
-        what = f"{CARD} is missing or cannot be read"
-        problems.add(Problem(CARD, 1, 1, what, "halfsplit start writes a first one"))
-        return None
-    card, found = read_record(data, CARD, "shop", ShopCard)
-    problems.extend(found)
-    return card
-
-
-def _read_kind(
-    root: Path, folder: str, kind: type[RecordType], problems: Problems, unreadable: set[tuple[str, str]]
-) -> dict[str, Located[RecordType]]:
-    paths = sorted(_record_files(root / folder, kind, root, problems))
-    spoilt: set[str] = set()
-    found = _read_files(root / folder, paths, folder, kind, problems, spoilt)
-    unreadable.update((folder, identifier) for identifier in spoilt)
-    return found
-
-
-def _record_files(folder: Path, kind: type[Written], root: Path, problems: Problems) -> Iterator[Path]:
-    endings = (".md",) if kind is Guide else (".yml", ".yaml")
-    nested = kind not in (Model, Part)
-    for place, folders, names in os.walk(folder):
-        folders[:] = sorted(name for name in folders if not name.startswith("."))
-        for name in sorted(names):
-            path = Path(place) / name
-            if name.startswith((".", "_")) or name.lower().startswith("readme"):
-                continue
-            file = path.relative_to(root).as_posix()
-            if path.suffix not in endings:
-                what = f'"{name}" is not read'
-                problems.add(Problem(file, 1, 1, what, f"a record here ends in {endings[0]}"))
-            elif not nested and path.parent != folder:
-                what = "records of this kind lie in one folder, without folders in it"
-                problems.add(Problem(file, 1, 1, what, f"move it to {folder.name}/{name}"))
-            else:
-                yield path
-
-
-def _read_files(
-    base: Path, paths: list[Path], label: str, kind: type[RecordType], problems: Problems, spoilt: set[str]
-) -> dict[str, Located[RecordType]]:
-    found: dict[str, Located[RecordType]] = {}
-    for path in paths:
-        file = f"{label}/{path.relative_to(base).as_posix()}"
-        identifier = path.stem
-        if not IDENTIFIER.match(identifier):
-            what = f'the file name "{path.name}" cannot be an id'
-            problems.add(Problem(file, 1, 1, what, "small letters, digits and single hyphens"))
-            continue
-        try:
-            data = path.read_bytes()
-        except OSError as error:
-            problems.add(Problem(file, 1, 1, f"the file cannot be read ({error.strerror})", "check its rights"))
-            spoilt.add(identifier)
-            continue
-        record, more = read_record(data, file, identifier, kind)
-        problems.extend(more)
-        if record is None:
-            spoilt.add(identifier)
-        elif identifier in found:
-            what = f'the id "{identifier}" is taken by {found[identifier].file}'
-            problems.add(Problem(file, 1, 1, what, "give one of the two files another name"))
-        else:
-            found[identifier] = record
-    return found
-
-
-def _data_files(root: Path) -> frozenset[str]:
-    """The pictures and captures there are, as `photos/name`."""
-    return frozenset(
-        path.relative_to(root).as_posix()
-        for folder in DATA_FOLDERS
-        for path in (root / folder).glob("**/*")
-        if path.is_file()
+        root=root,
+        card=run.card(),
+        models=run.kind("models", Model),
+        faults=run.kind("faults", Fault),
+        parts=run.kind("parts", Part),
+        guides=run.kind("guides", Guide),
+        jobs=run.kind("jobs", Job),
+        data_files=data_files(root),
+        unreadable=frozenset(run.unreadable),
     )
+    run.problems.extend(misnamed(root))
+    return folder, tuple(run.problems)
 
 
-def _misnamed_folders(root: Path) -> Iterator[Problem]:
-    """A folder that is nearly one of ours would otherwise be passed over in silence."""
-    known = (*FOLDERS, *DATA_FOLDERS)
-    for path in sorted(root.iterdir()) if root.is_dir() else ():
-        if path.is_dir() and path.name not in known and not path.name.startswith("."):
-            advice = did_you_mean(path.name, known)
-            if advice.startswith("did you mean"):
-                yield Problem(f"{path.name}/", 1, 1, "this folder is not read", advice)
+def read_guides(root: Path, label: str) -> tuple[Mapping[str, Located[Guide]], tuple[Problem, ...]]:
+    """Every Markdown page directly in `root`; problems name its files as if they lay in `label`."""
+    run = _Run(root)
+    found = run.files(sorted(root.glob("*.md")), label, Guide, root)
+    return found, tuple(run.problems)
+
+
+class _Run:
+    """One reading of one folder, with what was found wrong so far."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.problems = Problems()
+        self.unreadable: set[tuple[str, str]] = set()
+
+    def card(self) -> Located[ShopCard] | None:
+        try:
+            data = bytes_of(self.root / CARD)
+        except OSError as error:
+            self.problems.add(missing_card(self.root, error.strerror))
+            return None
+        card, found = read_record(data, CARD, "shop", ShopCard)
+        self.problems.extend(found)
+        return card
+
+    def kind(self, folder: str, kind: type[RecordType]) -> Mapping[str, Located[RecordType]]:
+        paths, problems, lost = record_files(self.root, folder)
+        self.problems.extend(problems)
+        self.unreadable.update((folder, identifier) for identifier in lost)
+        return self.files(paths, folder, kind, self.root / folder)
+
+    def files(
+        self, paths: list[Path], label: str, kind: type[RecordType], base: Path
+    ) -> Mapping[str, Located[RecordType]]:
+        found: dict[str, Located[RecordType]] = {}
+        taken: dict[str, str] = {}
+        for path in paths:
+            file = f"{label}/{path.relative_to(base).as_posix()}"
+            if not self._has_own_id(path, file, label, taken):
+                continue
+            record = self._record(path, file, kind)
+            if record is None:
+                self.unreadable.add((label, path.stem))
+            else:
+                found[path.stem] = record
+        return MappingProxyType(found)
+
+    def _has_own_id(self, path: Path, file: str, label: str, taken: dict[str, str]) -> bool:
+        """Whether the file's name is an id that no earlier file has, whatever else is wrong in it."""
+        identifier = path.stem
+        if not is_identifier(identifier):
+            suggested = suggested_identifier(identifier)
+            what = f'the file name "{path.name}" cannot be an id'
+            advice = f'small letters, digits and single hyphens, for example "{suggested}{path.suffix}"'
+            self.problems.add(Problem(file, 1, 1, what, advice))
+            self.unreadable.add((label, suggested))
+            return False
+        if identifier in taken:
+            what = f'the id "{identifier}" is taken by {taken[identifier]}'
+            self.problems.add(Problem(file, 1, 1, what, "give one of the two files another name"))
+            return False
+        taken[identifier] = file
+        return True
+
+    def _record(self, path: Path, file: str, kind: type[RecordType]) -> Located[RecordType] | None:
+        try:
+            data = bytes_of(path)
+        except OSError as error:
+            what = f"the file cannot be read ({error.strerror})"
+            self.problems.add(Problem(file, 1, 1, what, "check its rights"))
+            return None
+        record, found = read_record(data, file, path.stem, kind)
+        self.problems.extend(found)
+        return record

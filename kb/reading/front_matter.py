@@ -26,7 +26,9 @@ def split_front_matter(text: str, file: str) -> tuple[Split | None, tuple[Proble
     """Head and body of `text`, or the problem that keeps them from being told apart."""
     lines = text.split("\n")
     if lines[0].rstrip() != "---":
-        return None, (Problem(file, 1, 1, "the file does not begin with a head", "begin it with a line of ---"),)
+        return None, (
+            Problem(file, 1, 1, "the file does not begin with a head", "begin it with a line of ---"),
+        )
     for number, line in enumerate(lines[1:], start=1):
         if line.rstrip() == "---":
             body = "\n".join(lines[number + 1 :])

@@ -9,17 +9,17 @@ from kb.problems import Problem
 from kb.reading.tree import Entry, Mapping, Node, Place, Scalar, Sequence
 from kb.records import Written
 
-RecordType = TypeVar("RecordType", bound=Written, covariant=True)
+RecordType_co = TypeVar("RecordType_co", bound=Written, covariant=True)
 Step = str | int
 
 
 @dataclass(frozen=True)
-class Located(Generic[RecordType]):
+class Located(Generic[RecordType_co]):
     """One record: its id, its file (relative to the shop folder), what it says, and where."""
 
     id: str
     file: str
-    record: RecordType
+    record: RecordType_co
     tree: Node
     body_line: int = 1
 

@@ -11,10 +11,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import yaml
 
 from kb.problems import Problem
+from kb.reading.syntax import Mark, explain
 
 try:
     from yaml import CSafeLoader as Loader
@@ -25,7 +27,14 @@ LARGEST_FILE = 1_000_000
 LONGEST_SCALAR = 20_000
 DEEPEST = 32
 
-_FORBIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ue000-\uf8ff\ufdd0-\ufdef\ufffe\uffff]")
+# Controls, private use and noncharacters are no text; line breaks that no editor counts would put every
+# later problem on a wrong line; a mark that cannot be seen or turns the line round hides what is written.
+_FORBIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ue000-\uf8ff\ufdd0-\ufdef\ufffe\uffff"
+    "\u2028\u2029\ufeff\u202a-\u202e\u2066-\u2069\U000f0000-\U0010ffff"
+    + "".join(chr(0x10000 * plane + end) for plane in range(1, 15) for end in (0xFFFE, 0xFFFF))
+    + "]"
+)
 
 
 @dataclass(frozen=True)
@@ -38,7 +47,7 @@ class Place:
 
 @dataclass(frozen=True)
 class Scalar:
-    """A text as written. `block` is the style: "", quotes, or the `|` or `>` of a block."""
+    """A text as written. `style` is "" for a plain one, its quote, or the `|` or `>` of a block."""
 
     text: str
     place: Place
@@ -69,7 +78,12 @@ class Mapping:
 
     def get(self, key: str) -> Entry | None:
         """The entry of `key`, if there is one."""
-        return next((entry for entry in self.entries if entry.key.text == key), None)
+        return self._by_key.get(key)
+
+    @cached_property
+    def _by_key(self) -> dict[str, Entry]:
+        """Each entry by its key: a file of many mistakes looks up many."""
+        return {entry.key.text: entry for entry in self.entries}
 
 
 @dataclass(frozen=True)
@@ -95,26 +109,38 @@ def decode(data: bytes, file: str) -> str:
     """The text of a file, or `UnreadableYaml` when it is too large, not UTF-8 or not text."""
     if len(data) > LARGEST_FILE:
         raise UnreadableYaml(
-            Problem(file, 1, 1, f"the file has {len(data):,} bytes", f"keep a record under {LARGEST_FILE:,}")
+            Problem(
+                file,
+                1,
+                1,
+                f"the file has more than {LARGEST_FILE:,} bytes",
+                "a record is a page or two; is it one?",
+            )
         )
     try:
-        text = data.decode("utf-8-sig")
+        text = _one_kind_of_line_end(data.decode("utf-8-sig"))
     except UnicodeDecodeError as error:
-        before = data[: error.start]
-        line = before.count(b"\n") + 1
-        column = error.start - (before.rfind(b"\n") + 1) + 1
+        # The bytes before the first bad one are sound, so its column counts characters like any other.
+        before = _one_kind_of_line_end(error.object[: error.start].decode("utf-8-sig"))
+        place = place_of(before, len(before))
+        what = f"byte 0x{error.object[error.start]:02X} is not UTF-8"
         raise UnreadableYaml(
-            Problem(file, line, column, f"byte 0x{data[error.start]:02X} is not UTF-8",
-                    "save the file as UTF-8")  # fmt: skip
+            Problem(file, place.line, place.column, what, "save the file as UTF-8")
         ) from None
     found = _FORBIDDEN.search(text)
     if found:
         place = place_of(text, found.start())
-        raise UnreadableYaml(
-            Problem(file, place.line, place.column, f"the character U+{ord(found[0]):04X} is not text",
-                    "delete it, or write what was meant")  # fmt: skip
-        )
+        advice = "save the file as UTF-8" if found[0] == "\0" else "delete it, though it may not be seen"
+        raise UnreadableYaml(Problem(file, place.line, place.column, _not_text(found[0]), advice))
+    return text
+
+
+def _one_kind_of_line_end(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _not_text(character: str) -> str:
+    return f"the character U+{ord(character):04X} is not text"
 
 
 def place_of(text: str, offset: int) -> Place:
@@ -139,7 +165,13 @@ def read_tree(text: str, file: str, first: Place = Place(1, 1)) -> tuple[Node | 
     except yaml.YAMLError as error:
         return None, (reader.problem_at(None, "this is not YAML", str(error).split("\n")[0]),)
     if node is None:
-        return None, (reader.problem_at(None, "the file holds no record", "write its fields as  key: value"),)
+        return None, (
+            reader.problem_at(
+                None,
+                "the file holds no record",
+                "write its fields as  key: value, with a space after the colon",
+            ),
+        )
     tree = reader.build(node)
     return tree, tuple(reader.problems)
 
@@ -153,12 +185,12 @@ class _Reader:
         self.lines: list[str] = []
         self.problems: list[Problem] = []
 
-    def place(self, mark: yaml.Mark | None) -> Place:
+    def place(self, mark: Mark | None) -> Place:
         if mark is None:
             return self.first
         return Place(mark.line + self.first.line, mark.column + self.first.column)
 
-    def problem_at(self, mark: yaml.Mark | None, what: str, advice: str) -> Problem:
+    def problem_at(self, mark: Mark | None, what: str, advice: str) -> Problem:
         place = self.place(mark)
         return Problem(self.file, place.line, place.column, what, advice)
 
@@ -169,10 +201,8 @@ class _Reader:
         for event in yaml.parse(text, Loader=Loader):
             if isinstance(event, yaml.AliasEvent):
                 self._stop(event, f'"*{event.anchor}" repeats another value', "write the value out again")
-            if getattr(event, "anchor", None):
-                self._stop(event, f'"&{event.anchor}" names a value to repeat', "leave it out; write values in full")
-            if getattr(event, "tag", None):
-                self._stop(event, f'the tag "{event.tag}" is not allowed', "write the value without it")
+            if isinstance(event, yaml.ScalarEvent | yaml.CollectionStartEvent):
+                self._refuse_extras(event)
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
@@ -184,14 +214,22 @@ class _Reader:
             if isinstance(event, yaml.CollectionEndEvent):
                 depth -= 1
 
+    def _refuse_extras(self, event: yaml.ScalarEvent | yaml.CollectionStartEvent) -> None:
+        if event.anchor:
+            what = f'"&{event.anchor}" names a value to repeat'
+            self._stop(
+                event, what, "leave it out and write values in full; a value that begins so needs quotes"
+            )
+        if event.tag:
+            tag = event.tag.replace("tag:yaml.org,2002:", "!!")
+            advice = "write the value without it; a value that begins so needs quotes"
+            self._stop(event, f'the tag "{tag}" is not allowed', advice)
+
     def _stop(self, event: yaml.Event, what: str, advice: str) -> None:
         raise UnreadableYaml(self.problem_at(event.start_mark, what, advice))
 
     def syntax_problem(self, error: yaml.MarkedYAMLError) -> Problem:
-        what = error.problem or "this is not YAML"
-        left_open = error.context and error.context.endswith(("flow sequence", "flow mapping", "quoted scalar"))
-        begun = error.context_mark if left_open and "escape" not in what else None
-        return self.problem_at(begun or error.problem_mark or error.context_mark, *_advice_on(what))
+        return self.problem_at(*explain(error, self.lines))
 
     def build(self, node: yaml.Node) -> Node:
         place = self.place(node.start_mark)
@@ -199,21 +237,29 @@ class _Reader:
             return Mapping(tuple(self._entries(node)), place)
         if isinstance(node, yaml.SequenceNode):
             return Sequence(tuple(self.build(item) for item in node.value), place)
+        assert isinstance(node, yaml.ScalarNode)  # noqa: S101 - there is no fourth kind
         return self._scalar(node)
 
     def _scalar(self, node: yaml.ScalarNode) -> Scalar:
-        if len(node.value) > LONGEST_SCALAR:
-            self.problems.append(
-                self.problem_at(node.start_mark, f"a text of {len(node.value):,} characters",
-                                f"keep it under {LONGEST_SCALAR:,}")  # fmt: skip
-            )
-        indent = self._block_indent(node) if node.style in ("|", ">") else 0
-        return Scalar(node.value, self.place(node.start_mark), node.style or "", indent + self.first.column - 1)
+        text, style, mark = node.value, node.style or "", node.start_mark
+        if len(text) > LONGEST_SCALAR:
+            what = f"a text of {len(text):,} characters"
+            self.problems.append(self.problem_at(mark, what, f"keep it under {LONGEST_SCALAR:,}"))
+        # "\\0" in double quotes is a character that the file itself does not hold.
+        if style == '"' and (found := _FORBIDDEN.search(text)):
+            self.problems.append(self.problem_at(mark, _not_text(found[0]), "write what was meant"))
+        if style in ("|", ">") and not text.strip():
+            what = f"no text stands under the {style}"
+            advice = f"indent the text under it; a value that begins with {style} needs quotes"
+            self.problems.append(self.problem_at(mark, what, advice))
+        indent = self._block_indent(text, mark) if style == "|" else 0
+        return Scalar(text, self.place(mark), style, indent + self.first.column - 1)
 
-    def _block_indent(self, node: yaml.ScalarNode) -> int:
-        """How far the lines of a block text are indented; the C loader's marks do not say."""
-        rest = self.lines[node.start_mark.line + 1 :]
-        return next((len(line) - len(line.lstrip(" ")) for line in rest if line.strip()), 0)
+    def _block_indent(self, text: str, mark: Mark) -> int:
+        """How far the lines of a `|` block are indented; the C loader's marks do not say."""
+        written = next((line for line in self.lines[mark.line + 1 :] if line.strip()), "")
+        meant = next((line for line in text.split("\n") if line.strip()), "")
+        return len(written) - len(meant)
 
     def _entries(self, node: yaml.MappingNode) -> Iterator[Entry]:
         seen: dict[str, Place] = {}
@@ -225,31 +271,9 @@ class _Reader:
                 continue
             key = self._scalar(key_node)
             if key.text in seen:
-                self.problems.append(
-                    self.problem_at(key_node.start_mark, f'"{key.text[:40]}" stands here a second time',
-                                    f"the first is in line {seen[key.text].line}; keep one of them")  # fmt: skip
-                )
+                what = f'"{key.text[:40]}" stands here a second time'
+                advice = f"the first is in line {seen[key.text].line}; keep one of them"
+                self.problems.append(self.problem_at(key_node.start_mark, what, advice))
                 continue
             seen[key.text] = key.place
             yield Entry(key, self.build(value_node))
-
-
-_ADVICE = (
-    ("cannot start any token", "this character cannot begin a value", "put the value in quotes"),
-    ("mapping values are not allowed", 'a ": " where none can stand', "put the value in quotes, or check the indentation"),
-    ("did not find expected key", "the indentation does not fit, or a quote is left open", "line the keys up"),
-    ("could not find expected ':'", "a key without its colon", "write  key: value"),
-    ("did not find expected ',' or", "a [ or { that is not closed", "close it, or put the value in quotes"),
-    ("found unexpected end of stream", "a quote that is not closed", "close the quote"),
-    ("did not find expected '-' indicator", "a line that belongs to no list item", "begin it with '- ' or indent it"),
-    ("found undefined tag handle", "a value that begins with '!'", "put the value in quotes"),
-    ("block sequence entries are not allowed", "a '- ' where no list can begin", "begin the list on a line of its own"),
-    ("unknown escape character", "a backslash in double quotes", "use single quotes"),
-)  # fmt: skip
-
-
-def _advice_on(what: str) -> tuple[str, str]:
-    for words, meaning, advice in _ADVICE:
-        if words in what:
-            return meaning, advice
-    return f"this is not YAML ({what})", "check quotes, colons and indentation nearby"

@@ -8,8 +8,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from kb.problems import Problem, did_you_mean
-from kb.reading.located import Step, place_in
-from kb.reading.tree import Mapping, Node, Place, Scalar, Sequence
+from kb.reading.located import Step, node_at, place_in
+from kb.reading.tree import Mapping, Node, Scalar, Sequence
 from kb.records import Written
 
 RecordType = TypeVar("RecordType", bound=Written)
@@ -17,58 +17,79 @@ RecordType = TypeVar("RecordType", bound=Written)
 _NOT_A_VALUE = ("", "~", "null", "Null", "NULL")
 
 
-def validate(
-    tree: Node, kind: type[RecordType], file: str
-) -> tuple[RecordType | None, tuple[Problem, ...]]:
+def validate(tree: Node, kind: type[RecordType], file: str) -> tuple[RecordType | None, tuple[Problem, ...]]:
     """The record that `tree` says, or None, and every problem found on the way."""
     problems: list[Problem] = []
     if not isinstance(tree, Mapping):
         place = tree.place
         what = "the file is a list or a text, not a record"
-        return None, (Problem(file, place.line, place.column, what, "write its fields as  key: value"),)
+        advice = "write its fields as  key: value, with a space after the colon"
+        return None, (Problem(file, place.line, place.column, what, advice),)
     plain = _plain(tree, file, problems)
     try:
         record = kind.model_validate(plain)
     except ValidationError as error:
-        for details in error.errors(include_url=False, include_input=True):
-            problems.append(_as_problem(details, tree, kind, file))
+        told = {(problem.line, problem.column) for problem in problems}
+        found = error.errors(include_url=False, include_input=True)
+        more = [
+            _as_problem(details, tree, kind, file) for details in found if not _follows(details, found, tree)
+        ]
+        problems += [problem for problem in more if (problem.line, problem.column) not in told]
         return None, tuple(problems)
     return (None if problems else record), tuple(problems)
 
 
+def _follows(details: ErrorDetails, found: list[ErrorDetails], tree: Mapping) -> bool:
+    """Whether a complaint only repeats another: a key without a value, a list whose items are wrong."""
+    path: tuple[Step, ...] = details["loc"]
+    if details["type"] == "missing":
+        around = node_at(tree, path[:-1])
+        return isinstance(around, Mapping) and around.get(str(path[-1])) is not None
+    if details["type"] == "too_short":
+        return any(len(other["loc"]) > len(path) and other["loc"][: len(path)] == path for other in found)
+    return False
+
+
 def _plain(node: Node, file: str, problems: list[Problem]) -> Any:
-    """Dicts, lists and texts; a key with nothing after it is a problem and is left out."""
+    """Dicts, lists and texts; what has no value is a problem, and a key without one is left out."""
     if isinstance(node, Scalar):
         return node.text
     if isinstance(node, Sequence):
-        return [_plain(item, file, problems) for item in node.items]
+        return [_plain_item(item, file, problems) for item in node.items]
     plain: dict[str, Any] = {}
     for entry in node.entries:
-        value = entry.value
-        if isinstance(value, Scalar) and value.style == "" and value.text in _NOT_A_VALUE:
+        if not _has_value(entry.value):
             place = entry.key.place
             what = f'"{entry.key.text[:40]}" has no value'
-            problems.append(
-                Problem(file, place.line, place.column, what, "write one after the colon, or delete the line")
-            )
+            advice = "write one after the colon, or delete the line"
+            if entry.key.text[:1].isdigit():
+                advice = "between { and } a comma begins a new key; write decimals with a point"
+            problems.append(Problem(file, place.line, place.column, what, advice))
             continue
-        plain[entry.key.text] = _plain(value, file, problems)
+        plain[entry.key.text] = _plain(entry.value, file, problems)
     return plain
+
+
+def _plain_item(item: Node, file: str, problems: list[Problem]) -> Any:
+    """An item keeps its number even where it has no value, so that later ones are found at their place."""
+    if _has_value(item):
+        return _plain(item, file, problems)
+    what, advice = "this item has no value", "write one after '- ', or delete the line"
+    problems.append(Problem(file, item.place.line, item.place.column, what, advice))
+    return ""
+
+
+def _has_value(node: Node) -> bool:
+    return not (isinstance(node, Scalar) and node.style == "" and node.text in _NOT_A_VALUE)
 
 
 def _as_problem(details: ErrorDetails, tree: Mapping, kind: type[BaseModel], file: str) -> Problem:
     path: tuple[Step, ...] = details["loc"]
     what, advice = _in_plain_words(details, kind)
-    is_key = details["type"] == "extra_forbidden"
-    place = place_in(tree, path, of_key=is_key)
-    if details["type"] == "missing":
-        place = _first_key(tree, path[:-1])
+    # A missing key is told where the mapping that lacks it begins.
+    path = path[:-1] if details["type"] == "missing" else path
+    place = place_in(tree, path, of_key=details["type"] == "extra_forbidden")
     return Problem(file, place.line, place.column, what, advice)
-
-
-def _first_key(tree: Node, path: tuple[Step, ...]) -> Place:
-    """A missing key is reported where the mapping that lacks it begins."""
-    return place_in(tree, path)
 
 
 def _in_plain_words(details: ErrorDetails, kind: type[BaseModel]) -> tuple[str, str]:
@@ -77,13 +98,16 @@ def _in_plain_words(details: ErrorDetails, kind: type[BaseModel]) -> tuple[str, 
     match details["type"]:
         case "halfsplit":
             return str(context["what"]), str(context["advice"])
+        case "extra_forbidden" if name == "<<":
+            return "nothing is merged in here", "write the keys out in full"
         case "extra_forbidden":
             return f'"{name[:40]}" is not a key here', did_you_mean(name, _keys_at(kind, path[:-1]))
         case "missing":
             return f'"{name}" is missing', f"write  {name}: …{_hint(kind, path)}"
         case "literal_error":
             known = [word.strip("'") for word in str(context["expected"]).replace(" or ", ", ").split(", ")]
-            return f'"{name}" is none of the known words', did_you_mean(_written(details), known)
+            written = str(details.get("input", ""))[:40]
+            return f'"{written}" is none of the known words', did_you_mean(written, known)
         case "tuple_type" | "list_type":
             return f'"{name}" is a list', "write each item on a line of its own after '- '"
         case "model_type" | "model_attributes_type" | "dict_type":
@@ -93,10 +117,6 @@ def _in_plain_words(details: ErrorDetails, kind: type[BaseModel]) -> tuple[str, 
             return f'"{name}" needs at least one item', "write it after '- '"
         case _:
             return str(details["msg"]), ""
-
-
-def _written(details: ErrorDetails) -> str:
-    return str(details.get("input", ""))[:40]
 
 
 def _model_at(kind: type[BaseModel], path: tuple[Step, ...]) -> type[BaseModel] | None:

@@ -23,7 +23,7 @@ from kb.records.part import Part, Rating, Substitute
 from kb.records.shop import ShopCard
 
 __all__ = [
-    "HAZARD_IDS", "Block", "CalculationText", "ChangedValue", "Check", "Difference", "Fault",
-    "FaultCheck", "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "Part",
-    "Port", "Rail", "Rating", "Reading", "Reservoir", "Revision", "ShopCard", "Substitute", "Supply", "Written",
+    "HAZARD_IDS", "Block", "CalculationText", "ChangedValue", "Check", "Difference", "Fault", "FaultCheck",
+    "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "Part", "Port", "Rail",
+    "Rating", "Reading", "Reservoir", "Revision", "ShopCard", "Substitute", "Supply", "Written",
 ]  # fmt: skip

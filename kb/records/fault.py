@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
+from kb.quantities import Quantity
 from kb.records.fields import (
     Audience,
     Calculation,
@@ -20,6 +21,7 @@ from kb.records.fields import (
     Whole,
     Written,
     quantity_of,
+    wrong,
 )
 from kb.records.hazards import HazardId
 
@@ -30,6 +32,15 @@ class FaultCheck(Written):
     check: Identifier = Field(description="a check of the model")
     reads: ReadingText = Field(description="words, or a range with its unit")
     means: Line | None = Field(None, description="what the reading tells")
+
+
+Ratio = quantity_of("ratio", "5 %")
+
+
+def _is_a_share(within: Quantity) -> Quantity:
+    if not 0 < within.value < 1:
+        raise wrong(f'"{within.text[:40]}" is no share to be off by', 'write it in per cent, such as "5 %"')
+    return within
 
 
 class ChangedValue(Written):
@@ -44,7 +55,7 @@ class ChangedValue(Written):
         description="the calculation's input or result that was and now are values of; "
         "the one it solves for if left out",
     )
-    within: quantity_of("ratio", "5 %") | None = Field(  # type: ignore[valid-type]
+    within: Annotated[Ratio, AfterValidator(_is_a_share)] | None = Field(  # type: ignore[valid-type]
         None, description="how far `now` may be from what is computed; its own tolerance, or 5 %, if left out"
     )
     accepted_because: Line | None = Field(

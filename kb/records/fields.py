@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import Annotated, Any, Literal, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, PlainSerializer, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from kb.quantities import (
@@ -23,10 +24,12 @@ from kb.quantities import (
     parse_quantity,
     parse_span,
 )
+from kb.quantities.spellings import MISSPELLINGS, UNITS
 
 Item = TypeVar("Item")
 
 LONGEST_LINE = 300
+LONGEST_IDENTIFIER = 80
 IDENTIFIER = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*\Z")
 
 
@@ -44,7 +47,10 @@ class Written(BaseModel):
 
 def _text(value: Any) -> str:
     if not isinstance(value, str):
-        raise wrong("a single text is expected here, not a list or a mapping", "write it on one line")
+        raise wrong(
+            "a single text is expected here, not a list or a mapping",
+            'write it on one line, in quotes where it holds ": "',
+        )
     return value
 
 
@@ -66,13 +72,22 @@ def _prose(value: Any) -> str:
     return text.rstrip() + "\n"
 
 
+def is_identifier(text: str) -> bool:
+    """Whether `text` may be the id of a record, and so the stem of its file."""
+    return bool(IDENTIFIER.match(text)) and len(text) <= LONGEST_IDENTIFIER
+
+
+def suggested_identifier(text: str) -> str:
+    """The id nearest to `text`."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower())[:LONGEST_IDENTIFIER].strip("-") or "clock"
+
+
 def _identifier(value: Any) -> str:
     text = _text(value).strip()
-    if not IDENTIFIER.match(text) or len(text) > 80:
-        suggestion = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:80] or "clock"
+    if not is_identifier(text):
         raise wrong(
             f'"{text[:40]}" is not an id',
-            f'small letters, digits and single hyphens, for example "{suggestion}"',
+            f'small letters, digits and single hyphens, for example "{suggested_identifier(text)}"',
         )
     return text
 
@@ -80,14 +95,19 @@ def _identifier(value: Any) -> str:
 def _key(value: Any) -> str:
     text = _text(value).strip()
     if not re.fullmatch(r"[a-z][a-z0-9_]{0,39}", text):
-        raise wrong(f'"{text[:40]}" is not an input or result', "write it as the calculation does, such as pulse")
+        raise wrong(
+            f'"{text[:40]}" is not an input or result', "write it as the calculation does, such as pulse"
+        )
     return text
 
 
 def _whole(value: Any) -> int:
     text = _text(value).strip()
     if not re.fullmatch(r"0|[1-9][0-9]{0,8}", text):
-        raise wrong(f'"{text[:40]}" is not a whole number', "write digits only, for example 12")
+        advice = (
+            "leave out the noughts before it" if text.isdigit() and text[0] == "0" else "write digits only"
+        )
+        raise wrong(f'"{text[:40]}" is not a whole number', f"{advice}, for example 12")
     return int(text)
 
 
@@ -172,10 +192,19 @@ Minutes = quantity_of("time", "5 min")
 VoltageSpan = span_of("voltage", "4.75 V to 5.25 V")
 TimeSpan = span_of("time", ">= 5 ms")
 
-_BARE_NUMBER = re.compile(r"[<>=≤≥±+\-\s]*[0-9]*[.,]?[0-9]+\s*\Z")
-_LIKE_A_QUANTITY = re.compile(r"[<>=≤≥\s]*[0-9]*[.,]?[0-9]+\s*[a-zA-ZµμΩΩ]{1,5}\Z")
-_KNOWN_UNITS = ("V", "mV", "uV", "A", "mA", "uA", "ohm", "kohm", "Mohm", "F", "uF", "nF", "pF", "s", "ms",
-                "us", "ns", "min", "Hz", "kHz", "MHz", "W", "mW", "J", "degC", "cents", "BPM")  # fmt: skip
+_AMOUNT = r"[-+−]?[0-9][0-9.,_']*\s*[^\W\d_]*[%°Ω]?[^\W\d_]*"
+_ONLY_AMOUNTS = re.compile(
+    rf"[<>=≤≥\s]*{_AMOUNT}(?:\s*(?:to\b|±|\+/?-|\+/?−|-|–|—|…|\.\.+)\s*{_AMOUNT})*\s*\Z"
+)
+_WORDS = re.compile(r"[^\W\d_]+")
+_LIKE_UNITS = frozenset(each.lower() for each in (*UNITS, *MISSPELLINGS, "to"))
+
+
+def _is_meant_as_quantity(text: str) -> bool:
+    """Whether `text` is nothing but amounts, so that words cannot be what was meant."""
+    return bool(_ONLY_AMOUNTS.match(text)) and all(
+        word.lower() in _LIKE_UNITS for word in _WORDS.findall(text)
+    )
 
 
 class Reading(Written):
@@ -189,13 +218,17 @@ class Reading(Written):
         """The reading that `text` means; a number with no unit or a misspelt one is refused."""
         text = _line(text)
         try:
-            return cls(text=text, span=parse_any_span(text))
+            span = parse_any_span(text)
         except QuantityError as error:
-            unit = re.search(r"[^\W\d_]+\Z", text)
-            misspelt = unit and unit[0].lower() in {known.lower() for known in _KNOWN_UNITS}
-            if _BARE_NUMBER.match(text) or (_LIKE_A_QUANTITY.match(text) and misspelt):
+            if _is_meant_as_quantity(text):
                 raise wrong(error.what, error.advice) from None
-        return cls(text=text)
+            return cls(text=text)
+        if span.dimension == "number":
+            raise wrong(
+                f'"{text[:40]}" has no unit',
+                'write it, such as "5 V"; a count needs its word, such as "24 pulses"',
+            )
+        return cls(text=text, span=span)
 
 
 ReadingText = Annotated[
@@ -230,7 +263,9 @@ class CalculationText(Written):
     """A calculation as written: the calculator's name, each input as text, and what it is about."""
 
     name: str
-    inputs: dict[str, Annotated[str, BeforeValidator(_input_text)]]
+    inputs: Annotated[
+        Mapping[str, Annotated[str, BeforeValidator(_input_text)]], AfterValidator(MappingProxyType)
+    ]
     about: Line | None = None
 
 
@@ -238,7 +273,10 @@ Calculation = Annotated[
     CalculationText,
     BeforeValidator(_calculation),
     PlainSerializer(
-        lambda written: {**({"about": written.about} if written.about else {}), written.name: dict(written.inputs)}
+        lambda written: {
+            **({"about": written.about} if written.about else {}),
+            written.name: dict(written.inputs),
+        }
     ),
     WithJsonSchema(
         {

@@ -14,7 +14,6 @@ from kb.records.fields import (
     Frequency,
     Identifier,
     Line,
-    Minutes,
     OneOrMany,
     Prose,
     ReadingText,

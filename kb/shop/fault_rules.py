@@ -46,6 +46,9 @@ def _revisions(fault: Located[Fault], references: References) -> Iterator[Proble
         elif model not in record.models:
             yield fault.problem(("revisions", number), f'"{model}" is none of this fault\'s models',
                                 did_you_mean(model, record.models))  # fmt: skip
+        elif identifier == "all":
+            advice = "leave it out: a model that is not named here has the fault on all"
+            yield fault.problem(("revisions", number), f'"{text}" is not needed', advice)
         elif model in references.facts and identifier not in references.facts[model].revision_ids:
             known = ("all", *references.facts[model].revision_ids)
             yield fault.problem(("revisions", number), f'there is no revision "{identifier}" of {model}',
@@ -55,15 +58,17 @@ def _revisions(fault: Located[Fault], references: References) -> Iterator[Proble
 def _on_model(fault: Located[Fault], facts: ModelFacts) -> Iterator[Problem]:
     """The block and the checks exist on the model, and the block on one of the revisions at least."""
     record = fault.record
-    blocks = [block.id for block in facts.model.blocks]
+    # A fault whose revisions are all misspelt is on none; that was said already.
+    fault_on = set(fault_revisions(record, facts))
     if not facts.has_block(record.block):
+        blocks = [block.id for block in facts.model.blocks]
         yield fault.problem(("block",), f'{facts.id} has no block "{record.block}"',
                             did_you_mean(record.block, blocks))  # fmt: skip
     else:
-        on = set(facts.revisions_of(facts.block(record.block).revisions))
-        if not on & set(fault_revisions(record, facts)):
+        on = facts.revisions_of(facts.block(record.block).revisions)
+        if fault_on and not fault_on & set(on):
             yield fault.problem(("block",), f'no revision this fault is on has the block "{record.block}"',
-                                f"{facts.id} has it on {', '.join(sorted(on))}")  # fmt: skip
+                                f"{facts.id} has it on {', '.join(on)}")  # fmt: skip
     for number, check in enumerate(record.checks):
         if not facts.has_check(check.check):
             known = [each.id for each in facts.model.checks]
@@ -71,7 +76,7 @@ def _on_model(fault: Located[Fault], facts: ModelFacts) -> Iterator[Problem]:
                                 did_you_mean(check.check, known))  # fmt: skip
             continue
         made_on = facts.revisions_of(facts.check(check.check).revisions)
-        if not set(made_on) & set(fault_revisions(record, facts)):
+        if fault_on and not fault_on & set(made_on):
             yield fault.problem(("checks", number, "check"),
                                 f'"{check.check}" is made on no revision this fault is on',
                                 f"{facts.id} has it on {', '.join(made_on)}")  # fmt: skip

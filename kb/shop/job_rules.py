@@ -9,6 +9,7 @@ from kb.reading import Located
 from kb.reading.located import Step
 from kb.records import Job
 from kb.shop.references import References
+from kb.shop.serials import UnreadableSerials
 from kb.shop.shop import ModelFacts
 
 
@@ -20,8 +21,9 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
         yield from references.missing(job, ("findings", number, "fault"), "faults", finding.fault)
         known = references.folder.faults.get(finding.fault)
         if known and record.model not in known.record.models:
-            yield job.problem(("findings", number, "fault"), f'"{finding.fault}" is no fault of {record.model}',
-                              f"add {record.model} to its models, or name another fault")  # fmt: skip
+            what = f'"{finding.fault}" is no fault of {record.model}'
+            advice = f"add {record.model} to its models, or name another fault"
+            yield job.problem(("findings", number, "fault"), what, advice)
     for number, part in enumerate(record.parts):
         yield from references.missing(job, ("parts", number, "part"), "parts", part.part)
     if record.returned and record.returned < record.received:
@@ -35,19 +37,23 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
 def _revision(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
     """The serial leads to one revision, or the record says which one or why none."""
     record = job.record
-    found = facts.revisions_for_serial(record.serial)
+    try:
+        found = facts.revisions_for_serial(record.serial)
+    except UnreadableSerials:
+        # The model's own problem; what its ranges mean is known once that is put right.
+        return
     if record.revision:
         if record.revision not in facts.revision_ids:
             yield job.problem(("revision",), f'there is no revision "{record.revision}" of {facts.id}',
                               did_you_mean(record.revision, facts.revision_ids))  # fmt: skip
         elif found and record.revision not in found and not record.outside_because:
-            yield job.problem(("revision",), f'"{record.serial}" is a serial of revision {" or ".join(found)}',
-                              "correct one of them, or write outside_because")  # fmt: skip
+            what = f'"{record.serial[:60]}" is a serial of revision {" or ".join(found)}'
+            yield job.problem(("revision",), what, "correct one of them, or write outside_because")
     elif not found and not record.outside_because:
-        yield job.problem(("serial",), f'"{record.serial}" lies in no serial range of {facts.id}',
+        yield job.problem(("serial",), f'"{record.serial[:60]}" lies in no serial range of {facts.id}',
                           "correct it, or write revision and outside_because")  # fmt: skip
     elif len(found) > 1:
-        yield job.problem(("serial",), f'"{record.serial}" may be revision {" or ".join(found)}',
+        yield job.problem(("serial",), f'"{record.serial[:60]}" may be revision {" or ".join(found)}',
                           "write the one its marks show under revision")  # fmt: skip
 
 

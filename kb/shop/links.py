@@ -52,7 +52,9 @@ class Links:
 
     shop: Shop
 
-    def faults_of(self, model: str, *, revision: str | None = None, block: str | None = None) -> tuple[str, ...]:
+    def faults_of(
+        self, model: str, *, revision: str | None = None, block: str | None = None
+    ) -> tuple[str, ...]:
         """The faults on a model, narrowed to a revision, a block, or both."""
         return tuple(
             identifier
@@ -114,6 +116,7 @@ class Links:
     @cached_property
     def newest_faults(self) -> tuple[str, ...]:
         """All faults, the latest recorded first; those without a date come last."""
+
         def key(identifier: str) -> tuple[int, str]:
             recorded = self.shop.faults[identifier].record.recorded
             return (-(recorded.toordinal() if recorded else 0), identifier)
@@ -203,5 +206,7 @@ class Links:
         return found
 
     def _sighting(self, identifier: str, job: Job, finding: Finding) -> Sighting:
-        found = (job.revision,) if job.revision else self.shop.facts[job.model].revisions_for_serial(job.serial)
+        found = (
+            (job.revision,) if job.revision else self.shop.facts[job.model].revisions_for_serial(job.serial)
+        )
         return Sighting(identifier, job.model, found, job.received, finding.held)

@@ -18,7 +18,9 @@ def broken(model: Located[Model], references: References) -> Iterator[Problem]:
     lists = (("revisions", "revision", record.revisions), ("blocks", "block", record.blocks),
              ("checks", "check", record.checks), ("ports", "port", record.ports))  # fmt: skip
     for key, what, items in lists:
-        yield from repeated(model, key, what, [item.id for item in items])
+        yield from repeated(model, (key,), what, [item.id for item in items])
+    if record.supply:
+        yield from repeated(model, ("supply", "rails"), "rail", [rail.id for rail in record.supply.rails])
     yield from _revision_names(model)
     yield from _block_names(model)
     yield from _serials(model)
@@ -39,14 +41,17 @@ def _revision_names(model: Located[Model]) -> Iterator[Problem]:
         named += [((key, number, "revisions"), item.revisions) for number, item in enumerate(items)]
     for number, block in enumerate(record.blocks):
         named += [
-            (("blocks", number, "feeds", at, "revisions"), feed.revisions) for at, feed in enumerate(block.feeds)
+            (("blocks", number, "feeds", at, "revisions"), feed.revisions)
+            for at, feed in enumerate(block.feeds)
         ]
     for number, revision in enumerate(record.revisions):
         named.append((("revisions", number, "shares_serials_with"), revision.shares_serials_with))
     if record.supply:
         for key in ("rails", "reservoirs"):
             items = getattr(record.supply, key)
-            named += [(("supply", key, number, "revisions"), item.revisions) for number, item in enumerate(items)]
+            named += [
+                (("supply", key, number, "revisions"), item.revisions) for number, item in enumerate(items)
+            ]
     for path, identifiers in named:
         for at, identifier in enumerate(identifiers):
             yield from not_among(model, (*path, at), "revision", identifier, known)
@@ -87,11 +92,11 @@ def _serials(model: Located[Model]) -> Iterator[Problem]:
                 continue
             for other, earlier in seen:
                 if earlier.overlaps(serials) and not _told_apart(model.record, other, number):
-                    yield model.problem(
-                        path,
-                        f'"{text}" overlaps "{earlier.text}" of revision "{revisions[other].id}"',
-                        "correct one of them, or write shares_serials_with and give both marks under by_sight",
-                    )
+                    what = f'"{text}" overlaps "{earlier.text}" of revision "{revisions[other].id}"'
+                    advice = "correct one of them"
+                    if other != number:
+                        advice += ", or write shares_serials_with and give both marks under by_sight"
+                    yield model.problem(path, what, advice)
             seen.append((number, serials))
 
 

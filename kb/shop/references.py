@@ -19,7 +19,8 @@ class References:
     def __init__(self, folder: Folder) -> None:
         self.folder = folder
         self.facts = {
-            identifier: ModelFacts(identifier, located.record) for identifier, located in folder.models.items()
+            identifier: ModelFacts(identifier, located.record)
+            for identifier, located in folder.models.items()
         }
 
     def missing(
@@ -34,14 +35,28 @@ class References:
     def missing_all(
         self, record: Located[Written], key: str, kind: str, identifiers: Iterable[str]
     ) -> Iterator[Problem]:
-        """The same for a list of ids under `key`."""
+        """The same for a list of ids under `key`, which names each of them once."""
+        seen: set[str] = set()
         for number, identifier in enumerate(identifiers):
+            if identifier in seen:
+                what = f'"{identifier}" stands in this list a second time'
+                yield record.problem((key, number), what, "delete one of them")
+                continue
+            seen.add(identifier)
             yield from self.missing(record, (key, number), kind, identifier)
 
     def missing_file(self, record: Located[Written], path: tuple[Step, ...], file: str) -> Iterator[Problem]:
         """A problem if the folder holds no such picture or capture."""
         if file not in self.folder.data_files:
-            yield record.problem(path, f'there is no file "{file}"', did_you_mean(file, self.folder.data_files))
+            folder = file.partition("/")[0]
+            known = [each for each in self.folder.data_files if each.startswith(f"{folder}/")]
+            near = did_you_mean(file, known)
+            advice = (
+                near
+                if near.startswith("did you mean")
+                else f"put it into the folder {folder}, or correct its name"
+            )
+            yield record.problem(path, f'there is no file "{file}"', advice)
 
 
 def not_among(
@@ -53,10 +68,10 @@ def not_among(
 
 
 def repeated(
-    record: Located[Written], key: str, what: str, identifiers: Sequence[str]
+    record: Located[Written], path: tuple[Step, ...], what: str, identifiers: Sequence[str]
 ) -> Iterator[Problem]:
-    """A problem for each id of a list that stood in it before."""
+    """A problem for each id of the list at `path` that stood in it before."""
     for number, identifier in enumerate(identifiers):
         if identifier in identifiers[:number]:
-            yield record.problem((key, number, "id"), f'the {what} "{identifier}" stands here a second time',
-                                 "give it another id")  # fmt: skip
+            twice = f'the {what} "{identifier}" stands here a second time'
+            yield record.problem((*path, number, "id"), twice, "give it another id")

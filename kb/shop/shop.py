@@ -6,10 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from types import MappingProxyType
+from typing import TypeVar
 
 from kb.reading import Located
 from kb.records import Block, Check, Fault, Guide, Job, Model, Part, Reservoir, Revision, ShopCard
 from kb.shop.serials import SerialRange, parse_serials
+
+Named = TypeVar("Named", Revision, Block, Check)
 
 
 @dataclass(frozen=True)
@@ -26,23 +30,25 @@ class ModelFacts:
 
     @cached_property
     def ranges(self) -> Mapping[str, tuple[SerialRange, ...]]:
-        """The serial ranges of each revision."""
-        return {
-            revision.id: tuple(parse_serials(text) for text in revision.serials)
-            for revision in self.model.revisions
-        }
+        """The serial ranges of each revision; raises UnreadableSerials in a model that has problems."""
+        return MappingProxyType(
+            {
+                revision.id: tuple(parse_serials(text) for text in revision.serials)
+                for revision in self.model.revisions
+            }
+        )
 
     def revision(self, identifier: str) -> Revision:
         """The revision of that id; raises KeyError."""
-        return self._by_id(self.model.revisions, identifier)
+        return _by_id(self.model.revisions, identifier)
 
     def block(self, identifier: str) -> Block:
         """The block of that id; raises KeyError."""
-        return self._by_id(self.model.blocks, identifier)
+        return _by_id(self.model.blocks, identifier)
 
     def check(self, identifier: str) -> Check:
         """The check of that id; raises KeyError."""
-        return self._by_id(self.model.checks, identifier)
+        return _by_id(self.model.checks, identifier)
 
     def has_block(self, identifier: str) -> bool:
         """Whether the model has a block of that id."""
@@ -59,7 +65,9 @@ class ModelFacts:
     def revisions_for_serial(self, serial: str) -> tuple[str, ...]:
         """The revisions whose ranges hold the serial as typed: none, one, or several told apart by sight."""
         return tuple(
-            identifier for identifier, ranges in self.ranges.items() if any(each.holds(serial) for each in ranges)
+            identifier
+            for identifier, ranges in self.ranges.items()
+            if any(each.holds(serial) for each in ranges)
         )
 
     def checks_at(self, block: str) -> tuple[Check, ...]:
@@ -75,12 +83,12 @@ class ModelFacts:
             if set(self.revisions_of(each.revisions)) & set(revisions)
         )
 
-    @staticmethod
-    def _by_id(items: tuple[Revision, ...] | tuple[Block, ...] | tuple[Check, ...], identifier: str):  # type: ignore[no-untyped-def]  # noqa: ANN205
-        for item in items:
-            if item.id == identifier:
-                return item
-        raise KeyError(identifier)
+
+def _by_id(items: tuple[Named, ...], identifier: str) -> Named:
+    for item in items:
+        if item.id == identifier:
+            return item
+    raise KeyError(identifier)
 
 
 @dataclass(frozen=True)
@@ -100,7 +108,9 @@ class Shop:
     @cached_property
     def facts(self) -> Mapping[str, ModelFacts]:
         """Each model with its questions answered."""
-        return {identifier: ModelFacts(identifier, each.record) for identifier, each in self.models.items()}
+        return MappingProxyType(
+            {identifier: ModelFacts(identifier, each.record) for identifier, each in self.models.items()}
+        )
 
     def revisions_of_fault(self, fault: Fault, model: str) -> tuple[str, ...]:
         """The revisions of `model` that `fault` is on, in the model's order."""

@@ -6,10 +6,11 @@ import re
 
 Words = frozenset[str]
 
-_EMPTY_WORDS = frozenset(
+_SMALL_WORDS = (
     "a an the is are was be been it its this that of on in at to for with from by and or as when while "
-    "after before but so if then than very only just all any some there does do did has have had".split()
+    "after before but so if then than very only just all any some there does do did has have had"
 )
+_EMPTY_WORDS = frozenset(_SMALL_WORDS.split())
 _SAME_ENOUGH = 0.5
 
 
