@@ -1,15 +1,15 @@
 """What a converter makes of each note: the code, the voltage and the error, by enumeration.
 
 The half-step bound is what a continuous voltage could suffer; the notes themselves are listed one by
-one because they may do better or worse than a rule of thumb. No text for a page is made here.
+one because they may do better or worse than a rule of thumb. No text for a page is made here but the
+words of a table's cells.
 """
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
-
-from kb.calculators.pitch import ERROR_CENTS, HERTZ_PER_VOLT, OCTAVE_V, TARGET
+from kb.calculators.pitch import ERROR_CENTS, FREQUENCY, TARGET
+from kb.calculators.plan import Comparison, PlanTable, Shown, Step
+from kb.calculators.plan_tables import Reduction
 from kb.formulas import Expression
 
 REFERENCE = "reference"
@@ -31,66 +31,45 @@ STEPS_HERTZ = Expression("V_F / (2 * V_L * (1 - 2 ** (-e / 1200)))")
 """How many steps the full scale must have for half of one to cost no more than `e` cents."""
 
 # Codes exactly between two steps round up; a rounding error of the machine must not turn them down.
-_FUZZ = 1e-9
+CODE = Expression("min(max(floor(V_n / V_s + 0.5 + 1e-9), 0), 2 ** N - 1)")
+# 1 while the note lies no more than half a step beyond the end of the scale, else 0.
+IN_REACH = Expression("max(0, 1 - floor(abs(V_out - V_n) / V_s + 0.5 - 2e-9))")
+BITS_REFERENCE = Expression("max(1, ceil(log2(x) - 1e-9))")
+BITS_TOP_CODE = Expression("max(1, ceil(log2(x + 1) - 1e-9))")
+LAST_NOTE = Expression("floor(12 * o + 1e-6)")
+NOTE = Expression("m_0 + n")
+
+REACHED = (Comparison.read("reach > 0"),)
+MISSED = (Comparison.read("reach <= 0"),)
 
 
-@dataclass(frozen=True)
-class Converter:
-    """A converter driving a pitch input; `lowest_v` is the voltage of the lowest note."""
-
-    standard: str
-    convention: str
-    bits: int
-    full_scale_v: float
-    lowest_v: float
-
-    @property
-    def step_v(self) -> float:
-        """The voltage of one step."""
-        return STEP[self.convention].evaluate({"V_F": self.full_scale_v, "N": self.bits})
-
-    @property
-    def top_code(self) -> int:
-        """The largest code."""
-        return (1 << self.bits) - 1
-
-    @property
-    def half_step_cents(self) -> float:
-        """What half a step costs at the lowest note; FormulaError when half a step swallows that note."""
-        values = {"V_s": self.step_v, "V_L": self.lowest_v, "V_1": OCTAVE_V}
-        return (HALF_STEP_HERTZ if self.standard == HERTZ_PER_VOLT else HALF_STEP_OCTAVE).evaluate(values)
-
-    def bits_needed(self, limit_cents: float) -> int:
-        """The fewest bits with which half a step costs no more than the limit."""
-        values = {"V_F": self.full_scale_v, "e": limit_cents, "V_L": self.lowest_v, "V_1": OCTAVE_V}
-        steps = (STEPS_HERTZ if self.standard == HERTZ_PER_VOLT else STEPS_OCTAVE).evaluate(values)
-        codes = steps if self.convention == REFERENCE else steps + 1
-        return max(1, math.ceil(math.log2(codes) - _FUZZ))
-
-    def note(self, semitone: int) -> ConvertedNote:
-        """The note `semitone` above the lowest one."""
-        values = {"V_L": self.lowest_v, "V_1": OCTAVE_V, "n": semitone}
-        target_v = TARGET[self.standard].evaluate(values)
-        code = min(max(math.floor(target_v / self.step_v + 0.5 + _FUZZ), 0), self.top_code)
-        output_v = OUTPUT.evaluate({"k": code, "V_s": self.step_v})
-        error = ERROR_CENTS[self.standard].evaluate({"V_out": output_v, "V_n": target_v, "V_1": OCTAVE_V})
-        off_steps = abs(output_v - target_v) / self.step_v
-        return ConvertedNote(semitone, target_v, code, output_v, error, off_steps <= 0.5 + 2 * _FUZZ)
-
-
-@dataclass(frozen=True)
-class ConvertedNote:
-    """One note; `is_in_reach` is False when it lies more than half a step beyond the end of the scale."""
-
-    semitone: int
-    target_v: float
-    code: int
-    output_v: float
-    error_cents: float
-    is_in_reach: bool
-
-
-def worst(notes: list[ConvertedNote]) -> ConvertedNote:
-    """The first of the notes with the largest error."""
-    largest = max(abs(note.error_cents) for note in notes)
-    return next(note for note in notes if abs(note.error_cents) >= largest - _FUZZ)
+def note_table(standard: str) -> PlanTable:
+    """Every note from the lowest up, and which of them is the worst."""
+    return PlanTable(
+        title="Note by note",
+        index="n",
+        last=LAST_NOTE,
+        steps=(
+            Step("V_n", TARGET[standard], "voltage"),
+            Step("k", CODE, "integer"),
+            Step("V_out", OUTPUT, "voltage"),
+            Step("err", ERROR_CENTS[standard], "interval"),
+            Step("reach", IN_REACH, "yes"),
+            Step("m", NOTE, "note"),
+            Step("f", FREQUENCY, "frequency"),
+        ),
+        cells={
+            "note": Shown("m", "note"), "target": Shown("V_n", "voltage", 5), "code": Shown("k", "integer"),
+            "output": Shown("V_out", "voltage", 5), "error": Shown("err", "interval"),
+            "in_reach": Shown("reach", "yes"), "frequency": Shown("f", "frequency", 5),
+        },
+        reductions=(
+            Reduction("reached", "count", where=REACHED),
+            Reduction("missed", "count", where=MISSED),
+            *(
+                Reduction(f"{of}_w", "at_greatest", of, "err", REACHED)
+                for of in ("err", "n", "V_n", "V_out")
+            ),
+            *(Reduction(f"{of}_m", "at_greatest", of, "err", MISSED) for of in ("err", "n")),
+        ),
+    )  # fmt: skip

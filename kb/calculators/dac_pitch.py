@@ -6,36 +6,33 @@ different errors and both are found in instruments.
 
 from __future__ import annotations
 
-import math
+from collections.abc import Mapping
 
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
-    Cell,
     Column,
     Input,
-    InputProblem,
     Note,
     ResultSpec,
     ShownFormula,
     ShownInput,
     Source,
-    Table,
     Worked,
 )
 from kb.calculators.dac_notes import (
+    BITS_REFERENCE,
+    BITS_TOP_CODE,
     HALF_STEP_HERTZ,
     HALF_STEP_OCTAVE,
     REFERENCE,
     STEP,
+    STEPS_HERTZ,
+    STEPS_OCTAVE,
     TOP_CODE,
-    ConvertedNote,
-    Converter,
-    worst,
+    note_table,
 )
 from kb.calculators.pitch import (
     ERROR_CENTS,
-    FREQUENCY,
     HERTZ_PER_VOLT,
     OCTAVE_V,
     STANDARDS,
@@ -45,10 +42,11 @@ from kb.calculators.pitch import (
     note_number,
     read_note,
 )
+from kb.calculators.plan import Comparison, Condition, Plan, Refusal, Shown, Step, Variable
 from kb.calculators.reading import Given
-from kb.calculators.working import cell, formula, result, shown
+from kb.calculators.working import formula, planned, shown, shown_table
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
-from kb.formulas import Expression, FormulaError
+from kb.formulas import Expression
 
 HERTZ_LOWEST_V = 0.25
 MAX_OCTAVES = 12
@@ -71,165 +69,161 @@ SOURCES = (
 )
 
 
+BEYOND_HEARING = Refusal(
+    (Comparison.read(f"o > {MAX_OCTAVES}"),), "octaves", "is beyond hearing", f"give at most {MAX_OCTAVES}"
+)
+NOT_ABOVE_ZERO = Refusal(
+    (Comparison.read("V_L <= 0"),), "lowest", "must be above zero",
+    "with hertz per volt every note doubles over an octave, so write for example 0.25 V",
+)  # fmt: skip
+SWALLOWED = Refusal(
+    (Comparison.read("V_s / 2 >= V_L"),), "bits",
+    "one step is {step}, so half a step is as large as the lowest note's voltage",
+    "give more bits, a smaller full scale or a higher lowest voltage", {"step": Shown("V_s", "voltage")},
+)  # fmt: skip
+NONE_REACHED = Refusal(
+    (Comparison.read("reached < 1"),), "lowest", "no note lies within the full scale",
+    "check lowest against full_scale",
+)  # fmt: skip
+
+LIMIT = {
+    "needed": Shown("needed", "integer"), "limit": Shown("e", "interval"), "bits": Shown("N", "integer")
+}  # fmt: skip
+CONDITIONS = (
+    Condition.whenever(
+        "warning",
+        "out of reach and left out of the worst error: {missed} of {count} notes; the furthest, {note}, is "
+        "{short} short",
+        Comparison.read("missed > 0"),
+        fills={"missed": Shown("missed", "integer"), "count": Shown("count", "integer"),
+               "note": Shown("furthest", "note"), "short": Shown("short", "interval")},
+    ),
+    Condition.whenever(
+        "note",
+        "these notes fall on good codes; voltages between them need {needed} bits to stay in {limit}",
+        Comparison.read("needed > N"), Comparison.read("worst <= e"), fills=LIMIT,
+    ),
+    Condition.whenever(
+        "warning", "{bits} bits can't hold {limit} everywhere: {needed} bits are needed",
+        Comparison.read("needed > N"), Comparison.read("worst > e"), fills=LIMIT,
+    ),
+)  # fmt: skip
+
+
 def work(given: Given) -> Worked:
     """List the notes, find the worst and say how many bits the limit takes."""
-    converter = _converter(given)
-    bound = _bound(converter)
-    notes = [converter.note(semitone) for semitone in range(_semitones(given) + 1)]
-    reached = [note for note in notes if note.is_in_reach]
-    if not reached:
-        raise CalculationError(
-            InputProblem("lowest", "no note lies within the full scale", "check lowest against full_scale")
-        )
-    first = note_number(given.word("lowest_note"))
-    limit = given.value("limit")
-    needed = converter.bits_needed(limit)
-    worst_note = worst(reached)
+    plan = plan_of(given)
+    values = plan.evaluate()
     return Worked(
-        results=(
-            result(CALCULATOR, "worst_error", abs(worst_note.error_cents)),
-            result(CALCULATOR, "worst_note", note_name(first + worst_note.semitone)),
-            result(CALCULATOR, "step", converter.step_v),
-            result(CALCULATOR, "half_step_bound", bound),
-            result(CALCULATOR, "bits_needed", needed),
-        ),
-        formulas=_formulas(converter, worst_note, bound),
+        results=planned(CALCULATOR, plan, values),
+        formulas=_formulas(given, values),
         limits=("An ideal converter: real ones add their own errors of linearity, gain and offset.",),
-        notes=_remarks(given, converter, notes, first, needed),
+        notes=plan.notes(values) + _remarks(given),
         sources=SOURCES,
-        tables=(Table("Note by note", COLUMNS, tuple(_row(note, first) for note in notes)),),
-        figure=_figure(reached, first, limit),
-        also_used=_assumed_lowest(given, converter),
+        tables=(shown_table(plan.tables[0], COLUMNS, values),),
+        figure=_figure(plan, values),
+        also_used=_assumed_lowest(given, values["V_L"]),
+        plan=plan,
     )
 
 
-def _converter(given: Given) -> Converter:
-    standard = given.word("standard")
-    lowest_v = 0.0 if standard == VOLT_PER_OCTAVE else HERTZ_LOWEST_V
-    if given.has("lowest"):
-        lowest_v = given.value("lowest")
-    if standard == HERTZ_PER_VOLT and lowest_v <= 0:
-        advice = "with hertz per volt every note doubles over an octave, so write for example 0.25 V"
-        raise CalculationError(InputProblem("lowest", "must be above zero", advice))
-    return Converter(
-        standard, given.word("convention"), given.count("bits"), given.value("full_scale"), lowest_v
+def plan_of(given: Given) -> Plan:
+    """The calculation as data; standard and convention choose the formulas."""
+    standard, convention = given.word("standard"), given.word("convention")
+    is_hertz = standard == HERTZ_PER_VOLT
+    bits = BITS_REFERENCE if convention == REFERENCE else BITS_TOP_CODE
+    return Plan(
+        variables=_variables(given, HERTZ_LOWEST_V if is_hertz else 0.0),
+        constants={"V_1": OCTAVE_V, "m_0": float(note_number(given.word("lowest_note")))},
+        refusals=(BEYOND_HEARING, *((NOT_ABOVE_ZERO,) if is_hertz else ())),
+        steps=(
+            Step("V_s", STEP[convention], "voltage", "step", refusals=(SWALLOWED,) if is_hertz else ()),
+            Step("e_s", _half(standard), "interval", "half_step_bound"),
+            Step("x", STEPS_HERTZ if is_hertz else STEPS_OCTAVE, "number"),
+            Step("needed", bits, "integer", "bits_needed"),
+        ),
+        tables=(note_table(standard),),
+        after=(
+            Step("worst", Expression("abs(err_w)"), "interval", "worst_error", refusals=(NONE_REACHED,)),
+            Step("worst_note", Expression("m_0 + n_w"), "note", "worst_note"),
+            Step("count", Expression("reached + missed"), "integer"),
+            Step("furthest", Expression("m_0 + n_m"), "note"),
+            Step("short", Expression("abs(err_m)"), "interval"),
+        ),
+        conditions=CONDITIONS,
     )
 
 
-def _bound(converter: Converter) -> float:
-    try:
-        return converter.half_step_cents
-    except FormulaError as error:
-        step = shown(converter.step_v, "voltage")
-        what = f"one step is {step}, so half a step is as large as the lowest note's voltage"
-        advice = "give more bits, a smaller full scale or a higher lowest voltage"
-        raise CalculationError(InputProblem("bits", what, advice)) from error
+def _variables(given: Given, lowest_v: float) -> tuple[Variable, ...]:
+    limit = given.quantities["limit"].dimension
+    return (
+        Variable("bits", "N", "integer", given.count("bits")),
+        Variable("full_scale", "V_F", "voltage", given.value("full_scale")),
+        Variable(
+            "lowest", "V_L", "voltage", given.value("lowest") if given.has("lowest") else lowest_v,
+            positive=False,
+        ),
+        Variable("octaves", "o", "number", given.value("octaves")),
+        Variable("limit", "e", limit, given.value("limit"),
+                 also=("number" if limit == "interval" else "interval",)),
+    )  # fmt: skip
 
 
-def _semitones(given: Given) -> int:
-    octaves = given.value("octaves")
-    if octaves > MAX_OCTAVES:
-        raise CalculationError(InputProblem("octaves", "is beyond hearing", f"give at most {MAX_OCTAVES}"))
-    return math.floor(12 * octaves + 1e-6)
+def _half(standard: str) -> Expression:
+    return HALF_STEP_HERTZ if standard == HERTZ_PER_VOLT else HALF_STEP_OCTAVE
 
 
-def _assumed_lowest(given: Given, converter: Converter) -> tuple[ShownInput, ...]:
+def _assumed_lowest(given: Given, lowest_v: float) -> tuple[ShownInput, ...]:
     if given.has("lowest"):
         return ()
-    spec, text = CALCULATOR.input("lowest"), f"{converter.lowest_v:g} V"
-    return (ShownInput(spec.key, spec.label, spec.symbol, text, text, converter.lowest_v, "voltage", False),)
+    spec, text = CALCULATOR.input("lowest"), f"{lowest_v:g} V"
+    return (ShownInput(spec.key, spec.label, spec.symbol, text, text, lowest_v, "voltage", False),)
 
 
-def _row(note: ConvertedNote, first: int) -> tuple[Cell, ...]:
-    number = first + note.semitone
-    return (
-        cell(note_name(number), "text"),
-        cell(note.target_v, "voltage", digits=5),
-        cell(note.code, "integer"),
-        cell(note.output_v, "voltage", digits=5),
-        cell(note.error_cents, "interval"),
-        cell("yes" if note.is_in_reach else "no", "text"),
-        cell(FREQUENCY.evaluate({"m": number}), "frequency", digits=5),
-    )
-
-
-def _formulas(converter: Converter, worst_note: ConvertedNote, bound: float) -> tuple[ShownFormula, ...]:
-    volts = {
-        "V_F": converter.full_scale_v, "V_L": converter.lowest_v, "V_1": OCTAVE_V, "V_s": converter.step_v,
-        "V_n": worst_note.target_v, "V_out": worst_note.output_v,
-    }  # fmt: skip
-    numbers = {name: shown(value, "voltage", digits=5) for name, value in volts.items()}
-    numbers |= {"N": str(converter.bits), "n": str(worst_note.semitone)}
-    half = HALF_STEP_HERTZ if converter.standard == HERTZ_PER_VOLT else HALF_STEP_OCTAVE
+def _formulas(given: Given, values: Mapping[str, float]) -> tuple[ShownFormula, ...]:
+    worst = {**values, "V_n": values["V_n_w"], "V_out": values["V_out_w"]}
+    volts = ("V_F", "V_L", "V_1", "V_s", "V_n", "V_out")
+    numbers = {name: shown(worst[name], "voltage", digits=5) for name in volts}
+    numbers |= {"N": f"{values['N']:.0f}", "n": f"{values['n_w']:.0f}"}
+    standard = given.word("standard")
 
     def one(name: str, left: str, expression: Expression, answer: str) -> ShownFormula:
         return formula(name, left, expression, symbols={}, numbers=numbers, answer=answer)
 
     return (
-        one("One step", "V_s", STEP[converter.convention], numbers["V_s"]),
-        one("Voltage of a note", "V_n", TARGET[converter.standard], numbers["V_n"]),
-        one("Error", "e", ERROR_CENTS[converter.standard], shown(worst_note.error_cents, "interval")),
-        one("Half a step at the lowest note", "e_s", half, shown(bound, "interval")),
+        one("One step", "V_s", STEP[given.word("convention")], numbers["V_s"]),
+        one("Voltage of a note", "V_n", TARGET[standard], numbers["V_n"]),
+        one("Error", "e", ERROR_CENTS[standard], shown(values["err_w"], "interval")),
+        one("Half a step at the lowest note", "e_s", _half(standard), shown(values["e_s"], "interval")),
     )
 
 
-def _remarks(
-    given: Given, converter: Converter, notes: list[ConvertedNote], first: int, needed: int
-) -> tuple[Note, ...]:
-    found = [*_reach(notes, first), *_limit(given, converter, notes, needed)]
-    other = "is that" if converter.convention == REFERENCE else "lies one step above it"
+def _remarks(given: Given) -> tuple[Note, ...]:
+    """What doesn't depend on any number."""
+    other = "is that" if given.word("convention") == REFERENCE else "lies one step above it"
     texts = [
         f"measure the output at the top code: the errors are different ones if the full scale {other}",
         "instruments differ in the note that the lowest voltage stands for",
     ]
-    if converter.standard == HERTZ_PER_VOLT:
+    if given.word("standard") == HERTZ_PER_VOLT:
         texts.append("the lowest octave is the worst: a look at the top octave alone says nothing")
-    return (*found, *(Note("note", text) for text in texts))
+    return tuple(Note("note", text) for text in texts)
 
 
-def _reach(notes: list[ConvertedNote], first: int) -> tuple[Note, ...]:
-    missed = [note for note in notes if not note.is_in_reach]
-    if not missed:
-        return ()
-    furthest = max(missed, key=lambda note: abs(note.error_cents))
-    name, short = note_name(first + furthest.semitone), shown(abs(furthest.error_cents), "interval")
-    text = (
-        f"out of reach and left out of the worst error: {len(missed)} of {len(notes)} notes; "
-        f"the furthest, {name}, is {short} short"
-    )
-    return (Note("warning", text),)
-
-
-def _limit(given: Given, converter: Converter, notes: list[ConvertedNote], needed: int) -> tuple[Note, ...]:
-    if needed <= converter.bits:
-        return ()
-    limit = shown(given.value("limit"), "interval")
-    error = abs(worst([note for note in notes if note.is_in_reach]).error_cents)
-    if error <= given.value("limit"):
-        text = f"these notes fall on good codes; voltages between them need {needed} bits to stay in {limit}"
-        return (Note("note", text),)
-    text = f"{converter.bits} bits can't hold {limit} everywhere: {needed} bits are needed"
-    return (Note("warning", text),)
-
-
-def _figure(reached: list[ConvertedNote], first: int, limit: float) -> FigureSpec:
-    worst_note = worst(reached)
-    name = note_name(first + worst_note.semitone)
+def _figure(plan: Plan, values: Mapping[str, float]) -> FigureSpec:
+    reached = [row for row in plan.tables[0].work_out(values) if row["reach"]]
+    worst_note, first = note_name(int(values["worst_note"])), note_name(int(values["m_0"]))
+    limit = values["e"]
     return FigureSpec(
         title="Error by note",
         description=(
             "The error of each note in cents; the largest is "
-            f"{shown(worst_note.error_cents, 'interval')} at {name}."
+            f"{shown(values['err_w'], 'interval')} at {worst_note}."
         ),
-        x=Axis(f"Semitones above {note_name(first)}"),
+        x=Axis(f"Semitones above {first}"),
         y=Axis("Error", "interval"),
         series=(
-            Series(
-                "error",
-                tuple(float(note.semitone) for note in reached),
-                tuple(note.error_cents for note in reached),
-                "bars",
-            ),
+            Series("error", tuple(row["n"] for row in reached), tuple(row["err"] for row in reached), "bars"),
         ),
         marks=(
             Mark("horizontal", limit, f"limit {shown(limit, 'interval')}"), Mark("horizontal", -limit, ""),

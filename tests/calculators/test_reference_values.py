@@ -7,7 +7,6 @@ from collections.abc import Iterable
 import pytest
 
 from kb.calculators import calculate
-from kb.calculators.dac_notes import Converter
 from kb.calculators.discharge import DECAY as DECAY_FORMULA
 from kb.calculators.monostable_advice import limits
 from kb.calculators.one_shot_names import device
@@ -164,17 +163,19 @@ def test_top_note_on_the_top_code() -> None:
 
 def test_half_a_step_up_is_fewer_cents_than_half_a_step_down() -> None:
     _, expected, tol, _ = pitch.HALF_STEP_UP
-    converter = Converter("hertz_per_volt", "reference", 10, 8.0, 0.25)
-    up = CENTS.evaluate({"f_1": 0.25, "f_2": 0.25 + converter.step_v / 2})
+    found = calculate("dac_pitch", {"standard": "hertz_per_volt", "bits": "10", "full_scale": "8 V"})
+    step_v, bound = (float(found.result(key).value) for key in ("step", "half_step_bound"))
+    up = CENTS.evaluate({"f_1": 0.25, "f_2": 0.25 + step_v / 2})
     assert up == pytest.approx(expected, rel=tol)
-    assert up < converter.half_step_cents
+    assert up < bound
 
 
 def test_steps_of_a_semitone_hit_every_note() -> None:
     _, expected, tol, _ = pitch.EXACT
-    notes = [Converter("volt_per_octave", "reference", 7, 128 / 12, 0.0).note(n) for n in range(128)]
-    assert max(abs(note.error_cents) for note in notes) == pytest.approx(expected, abs=tol)
-    assert [note.code for note in notes] == list(range(128))
+    inputs = {"bits": "7", "full_scale": f"{128 / 12!r} V", "octaves": "10.584"}
+    found = calculate("dac_pitch", inputs)
+    assert found.result("worst_error").value == pytest.approx(expected, abs=tol)
+    assert [row["code"] for row in found.tables[0].as_objects()] == list(range(128))
 
 
 def test_six_clocks_make_a_sixteenth() -> None:
