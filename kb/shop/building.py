@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from kb.problems import Problem, Problems
 from kb.reading import Folder, Located, read_folder, read_guides
@@ -24,7 +25,7 @@ def load_shop(root: Path, handbook: Path | None = None) -> tuple[Shop | None, tu
         return None, (Problem(str(root), 1, 1, what, "name a shop folder; halfsplit start makes one"),)
     folder, found = read_folder(root)
     problems.extend(found)
-    pages: Mapping[str, Located[Guide]] = {}
+    pages: Mapping[str, Located[Guide]] = MappingProxyType({})
     if handbook is not None:
         pages, found = read_guides(handbook, "handbook")
         problems.extend(found)
