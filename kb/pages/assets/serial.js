@@ -4,13 +4,14 @@
   "use strict";
 
   function plain(serial) {
-    return serial.toUpperCase().slice(0, 60).replace(/[^A-Z0-9]/g, "");
+    return Array.from(serial.toUpperCase()).slice(0, 60).join("").replace(/[^A-Z0-9]/g, "");
   }
 
   /* The number of a serial as typed, or null when its prefix is another one. A bare number fits any. */
   function numberOf(range, typed) {
     const rest = range.prefix && typed.startsWith(range.prefix) ? typed.slice(range.prefix.length) : typed;
-    return /^[0-9]+$/.test(rest) ? BigInt(rest) : null;
+    const digits = [rest, typed].find((each) => /^[0-9]+$/.test(each));
+    return digits === undefined ? null : BigInt(digits);
   }
 
   function holds(range, serial) {
@@ -76,17 +77,25 @@
     return parts;
   }
 
+  /* Who has typed no more than the letters in front is not told that there is no such number. */
+  function isUnfinished(data, serial) {
+    const typed = plain(serial);
+    return data.revisions.some((revision) => revision.ranges.some((range) => range.prefix.startsWith(typed)));
+  }
+
+  function rangesOnRecord(data, serial) {
+    const ranges = data.revisions.flatMap((revision) => revision.ranges.map(
+      (range) => "Revision " + revision.id.toUpperCase() + ": " + range.text));
+    const lead = isUnfinished(data, serial)
+      ? "On record are:"
+      : "No revision of the " + data.model + " on record has this number. On record are:";
+    return [element("p", lead), listOf(ranges)];
+  }
+
   function answer(data, serial) {
     if (!plain(serial)) return [];
     const found = matching(data, serial);
-    if (!found.length) {
-      const ranges = data.revisions.flatMap((revision) => revision.ranges.map(
-        (range) => "Revision " + revision.id.toUpperCase() + ": " + range.text));
-      return [
-        element("p", "No revision of the " + data.model + " on record has this number. On record are:"),
-        listOf(ranges),
-      ];
-    }
+    if (!found.length) return rangesOnRecord(data, serial);
     const lead = found.length > 1
       ? [element("p", "This number was used by more than one revision. The marks on the unit decide.", "hs-note-warning")]
       : [];
