@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from kb.calculators import (
+    comparator,
     dac_pitch,
     discharge,
     divider,
@@ -49,6 +50,7 @@ def _check(calculator: Calculator) -> None:
 CALCULATORS: Mapping[str, Calculator] = collect(
     module.CALCULATOR
     for module in (
+        comparator,
         dac_pitch,
         discharge,
         divider,
