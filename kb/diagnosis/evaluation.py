@@ -1,0 +1,87 @@
+"""How good the ranking would have been on the shop's own jobs, each judged by what was known before it.
+
+A job never helps to predict itself: jobs that came in later and faults recorded on that day or later are
+left out. A fault that was not on record yet counts as the leak.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kb.diagnosis.case import LEAK, Result
+from kb.diagnosis.closeness import ToWords
+from kb.diagnosis.from_shop import Bench, bench_for
+from kb.diagnosis.history import failed
+from kb.diagnosis.posterior import posterior
+from kb.diagnosis.scoring import Prediction, Scores, scores
+from kb.records import Finding, Job
+from kb.shop import Shop
+from kb.shop.symptoms import words_of
+
+
+@dataclass(frozen=True)
+class Trial:
+    """One fault found in one job: the ranking from the complaint alone, and the one after the checks.
+
+    `checked` is None where the checks contradicted everything on record.
+    """
+
+    job: str
+    fault: str
+    arrival: Prediction
+    checked: Prediction | None
+    checks: int
+
+
+@dataclass(frozen=True)
+class Evaluation:
+    """All trials in the order of the jobs; `arrival` and `checked` are their scores, each with its n."""
+
+    trials: tuple[Trial, ...]
+    arrival: Scores
+    checked: Scores
+
+
+def evaluate(shop: Shop, to_words: ToWords = words_of) -> Evaluation:
+    """The scores of the ranking over the jobs of `shop`, in time order.
+
+    Findings whose cure did not hold are left out: nobody knows what their fault was.
+    """
+    jobs = sorted(shop.jobs.items(), key=lambda each: (each[1].record.received, each[0]))
+    trials = tuple(
+        _trial(shop, identifier, located.record, finding, to_words)
+        for identifier, located in jobs
+        for finding in located.record.findings
+        if finding.held is not False
+    )
+    checked = [trial.checked for trial in trials if trial.checked is not None]
+    return Evaluation(trials, scores(trial.arrival for trial in trials), scores(checked))
+
+
+def _trial(shop: Shop, identifier: str, job: Job, finding: Finding, to_words: ToWords) -> Trial:
+    facts = shop.facts[job.model]
+    revisions = (job.revision,) if job.revision else facts.revisions_for_serial(job.serial)
+    bench = bench_for(shop, job.model, revisions, job.complaint, job.received, to_words)
+    results = _results(shop, job, finding, bench)
+    after = posterior(bench.case, results).probabilities
+    return Trial(
+        identifier,
+        finding.fault,
+        _prediction(bench, bench.case.priors, finding.fault),
+        _prediction(bench, after, finding.fault) if after else None,
+        len(results),
+    )
+
+
+def _results(shop: Shop, job: Job, finding: Finding, bench: Bench) -> tuple[Result, ...]:
+    judged = [(each.check, failed(shop, job.model, each)) for each in finding.checks]
+    return tuple(
+        Result(check, "fail" if bad else "pass")
+        for check, bad in judged
+        if bad is not None and check in bench.checks
+    )
+
+
+def _prediction(bench: Bench, probabilities: tuple[float, ...], fault: str) -> Prediction:
+    named = dict(zip(bench.case.names, probabilities, strict=True))
+    return Prediction(named, fault if fault in named else LEAK)

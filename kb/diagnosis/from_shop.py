@@ -1,0 +1,202 @@
+"""From a shop's records to a case: suspects with their counts, checks with what they are expected to give.
+
+Only what is on the unit's revision counts. Where no fault is recorded for it, the blocks themselves are the
+suspects, so that the signal flow can still be halved.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from kb.diagnosis.case import Case, Cause, Check
+from kb.diagnosis.closeness import ToWords, closeness, shifted
+from kb.diagnosis.expectations import Expectation, Expectations
+from kb.diagnosis.flow import Flow
+from kb.diagnosis.history import Found, family_counts, found_faults, model_counts
+from kb.diagnosis.likelihoods import leak_rate, learned_rate
+from kb.diagnosis.priors import LEAK_CASES, backed_off
+from kb.records import Check as WrittenCheck
+from kb.records import Fault
+from kb.shop import ModelFacts, Shop
+from kb.shop.symptoms import words_of
+
+# Common practice, no source; every one of them gives way to what the records say.
+CHECK_MINUTES = 5.0
+CURE_MINUTES = 30.0
+CURE_WEIGHT = 2.0
+LEAK_MINUTES = 90.0
+OPENING_MINUTES = 10.0
+CASE = "case"
+"""A check's minutes are those with the case open, so everything lies behind the case."""
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """What may be wrong: a recorded fault, or a block where none is recorded.
+
+    `count` of the `n` faults found on this model were this one; `family` is the same for other models, which
+    may be a fraction.
+    """
+
+    id: str
+    kind: Literal["fault", "block"]
+    title: str
+    block: str
+    count: int
+    n: int
+    family: float
+    confirmed: bool = True
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A case, and what its ids stand for on the bench."""
+
+    model: str
+    revisions: tuple[str, ...]
+    case: Case
+    suspects: Mapping[str, Suspect]
+    checks: Mapping[str, WrittenCheck]
+    flow: Flow
+
+
+def bench_for(
+    shop: Shop,
+    model: str,
+    revisions: Sequence[str] = (),
+    symptoms: Sequence[str] = (),
+    before: datetime.date | None = None,
+    to_words: ToWords = words_of,
+) -> Bench:
+    """The case of a unit of `model`, on one of `revisions` (any of them if none is given).
+
+    `before` leaves out jobs and faults from that day on. Raises KeyError for a model that is not there.
+    """
+    facts = shop.facts[model]
+    on = facts.revisions_of(tuple(revisions))
+    return _Bench(shop, facts, on, found_faults(shop, before), before).made(symptoms, to_words)
+
+
+class _Bench:
+    """One case while it is being made."""
+
+    def __init__(
+        self,
+        shop: Shop,
+        facts: ModelFacts,
+        revisions: tuple[str, ...],
+        past: tuple[Found, ...],
+        before: datetime.date | None,
+    ) -> None:
+        self._shop = shop
+        self._facts = facts
+        self._revisions = revisions
+        self._past = past
+        self._here = [each for each in past if each.model == facts.id]
+        self._faults = self._on_revision(before)
+        self._expected = Expectations(facts, revisions)
+
+    def made(self, symptoms: Sequence[str], to_words: ToWords) -> Bench:
+        suspects = self._suspects()
+        priors, leak = self._priors(suspects)
+        if symptoms and self._faults:
+            told = {identifier: fault.symptoms for identifier, fault in self._faults.items()}
+            priors = shifted(priors, closeness(symptoms, told, to_words))
+        causes = tuple(self._cause(each, priors[each.id]) for each in suspects.values())
+        checks = self._checks()
+        made = tuple(self._check(check, suspects, causes) for check in checks.values())
+        case = Case(causes, made, leak, LEAK_MINUTES, {CASE: OPENING_MINUTES})
+        return Bench(self._facts.id, self._revisions, case, suspects, checks, self._expected.flow)
+
+    def _on_revision(self, before: datetime.date | None) -> dict[str, Fault]:
+        return {
+            identifier: located.record
+            for identifier, located in sorted(self._shop.faults.items())
+            if self._facts.id in located.record.models
+            and set(self._shop.revisions_of_fault(located.record, self._facts.id)) & set(self._revisions)
+            and (before is None or located.record.recorded is None or located.record.recorded < before)
+        }
+
+    def _suspects(self) -> dict[str, Suspect]:
+        roles = {identifier: self._role(fault.block) for identifier, fault in self._faults.items()}
+        if not self._faults:
+            roles = {block: self._role(block) for block in self._expected.flow.blocks}
+        counts = model_counts(self._here, self._facts.id, roles)
+        family = family_counts(self._shop, self._past, self._facts.id, roles)
+        total = round(sum(counts.values()))
+        if not self._faults:
+            return {
+                block: Suspect(block, "block", self._facts.block(block).name, block, 0, total, family[block])
+                for block in roles
+            }
+        return {
+            identifier: Suspect(
+                identifier, "fault", fault.title, fault.block, round(counts[identifier]), total,
+                family[identifier], fault.confirmed,
+            )
+            for identifier, fault in self._faults.items()
+        }  # fmt: skip
+
+    def _role(self, block: str) -> str:
+        return self._facts.block(block).shared_role
+
+    def _priors(self, suspects: Mapping[str, Suspect]) -> tuple[dict[str, float], float]:
+        levels = (
+            {identifier: each.family for identifier, each in suspects.items()},
+            {identifier: float(each.count) for identifier, each in suspects.items()},
+        )
+        return backed_off(levels, leak_cases=LEAK_CASES)
+
+    def _cause(self, suspect: Suspect, prior: float) -> Cause:
+        if suspect.kind == "block":
+            return Cause(suspect.id, prior, CURE_MINUTES, CASE)
+        fault = self._faults[suspect.id]
+        taken = [each.minutes for each in self._past if each.fault == suspect.id and each.minutes]
+        usual = float(fault.minutes) if fault.minutes else CURE_MINUTES
+        minutes = (sum(taken) + CURE_WEIGHT * usual) / (len(taken) + CURE_WEIGHT)
+        return Cause(suspect.id, prior, minutes, CASE, _remedy(fault))
+
+    def _checks(self) -> dict[str, WrittenCheck]:
+        return {
+            check.id: check
+            for check in self._facts.model.checks
+            if set(self._facts.revisions_of(check.revisions)) & set(self._revisions)
+        }
+
+    def _check(
+        self, check: WrittenCheck, suspects: Mapping[str, Suspect], causes: tuple[Cause, ...]
+    ) -> Check:
+        fails = tuple(self._rate(suspects[cause.id], check) for cause in causes)
+        return Check(
+            check.id,
+            float(check.minutes or CHECK_MINUTES),
+            fails,
+            leak_rate([cause.prior for cause in causes], fails),
+            CASE,
+        )
+
+    def _rate(self, suspect: Suspect, check: WrittenCheck) -> float:
+        expected = self._expectation(suspect, check)
+        seen = [
+            bad
+            for each in self._here
+            if each.fault == suspect.id
+            for name, bad in each.outcomes
+            if name == check.id
+        ]
+        return learned_rate(seen.count(True), seen.count(False), expected.rate, expected.weight)
+
+    def _expectation(self, suspect: Suspect, check: WrittenCheck) -> Expectation:
+        if suspect.kind == "block":
+            return self._expected.of_block(suspect.block, check)
+        return self._expected.of_fault(self._faults[suspect.id], check)
+
+
+def _remedy(fault: Fault) -> str:
+    """What two faults share if one cure settles both: the same parts at the same named places."""
+    if not fault.parts or any(part.where is None for part in fault.parts):
+        return ""
+    return " + ".join(sorted(f"{part.part} at {part.where}" for part in fault.parts))

@@ -1,0 +1,191 @@
+"""What a ranking says to somebody at the bench: causes with their cases, what each result did, what comes next.
+
+Numbers are kept in full; where the results contradict everything on record there is a message instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kb.diagnosis.case import Result, last_of_each
+from kb.diagnosis.flow import suspects as left_in_flow
+from kb.diagnosis.from_shop import Bench, Suspect
+from kb.diagnosis.looking_ahead import NextStep, Proposal, after, next_step
+from kb.diagnosis.posterior import (
+    Effect,
+    Verdict,
+    effects,
+    posterior,
+    ranking,
+    speaking_against,
+    verdict,
+    worth_repeating,
+)
+from kb.records import Check, Fault
+from kb.safety import Caution, Cautions
+from kb.shop import Shop
+
+LEAST_SAVING_MINUTES = 1.0
+"""A check that saves less is not worth a change of plan."""
+
+NOT_RECORDED = "something that is not on record yet"
+
+
+@dataclass(frozen=True)
+class RankedCause:
+    """One line of the ranking; `suspect` is None for what is not recorded, `probability` in a contradiction."""
+
+    suspect: Suspect | None
+    probability: float | None
+
+
+@dataclass(frozen=True)
+class CheckProposal:
+    """An open check with its expectation, and the hazards it names or declares."""
+
+    check: Check
+    proposal: Proposal
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True)
+class Report:
+    """The whole answer. `repeat` is the check to make again where the results contradict each other.
+
+    `step` is None in a contradiction, and `effects` are empty then; `if_bad` and `if_good` are what would
+    lead after the next check.
+    """
+
+    bench: Bench
+    results: tuple[Result, ...]
+    verdict: Verdict
+    causes: tuple[RankedCause, ...]
+    proposals: tuple[CheckProposal, ...]
+    step: NextStep | None
+    effects: tuple[tuple[str, tuple[Effect, ...]], ...]
+    if_bad: RankedCause | None
+    if_good: RankedCause | None
+    cautions: tuple[Caution, ...]
+    repeat: str | None
+    message: str | None
+
+
+def report(shop: Shop, bench: Bench, results: Sequence[Result]) -> Report:
+    """What is likely after `results` and what to do next. Checks that were not done are not proposed again."""
+    held = last_of_each(tuple(results))
+    judged = verdict(bench.case, held)
+    aside = [result.check for result in held if result.outcome == "not_done"]
+    step = None
+    if judged != "contradiction":
+        step = next_step(bench.case, held, LEAST_SAVING_MINUTES, aside)
+    proposals = _proposals(shop, bench, step)
+    if_bad, if_good = _branches(bench, held, step)
+    repeat = worth_repeating(bench.case, held) if judged == "contradiction" else None
+    return Report(
+        bench, held, judged, _causes(bench, held, judged), proposals, step,
+        tuple((each.check, effects(bench.case, held, each.check) if step else ()) for each in held),
+        if_bad, if_good, _cautions(shop, bench, step, proposals, repeat), repeat,
+        _message(bench, held, judged, repeat),
+    )  # fmt: skip
+
+
+def check_cautions(shop: Shop, model: str, check: Check) -> tuple[Caution, ...]:
+    """What must be known before a check is made: declared by it or its block, or named by its words."""
+    block = shop.facts[model].block(check.block)
+    return Cautions().before(
+        check.do, check.good.text, check.note or "", declared=(*check.hazards, *block.hazards)
+    )
+
+
+def _causes(bench: Bench, results: tuple[Result, ...], judged: Verdict) -> tuple[RankedCause, ...]:
+    found = posterior(bench.case, results).probabilities
+    if judged == "contradiction" or found is None:
+        order = ranking(bench.case, bench.case.priors)
+        return tuple(RankedCause(_suspect(bench, place), None) for place in order)
+    return tuple(RankedCause(_suspect(bench, place), found[place]) for place in ranking(bench.case, found))
+
+
+def _suspect(bench: Bench, place: int) -> Suspect | None:
+    return bench.suspects.get(bench.case.causes[place].id) if place < len(bench.case.causes) else None
+
+
+def _proposals(shop: Shop, bench: Bench, step: NextStep | None) -> tuple[CheckProposal, ...]:
+    return tuple(
+        CheckProposal(check, each, check_cautions(shop, bench.model, check))
+        for each in (step.proposals if step else ())
+        for check in (bench.checks[each.check],)
+    )
+
+
+def _branches(
+    bench: Bench, results: tuple[Result, ...], step: NextStep | None
+) -> tuple[RankedCause | None, RankedCause | None]:
+    """What would lead if the next check is bad, and if it is good."""
+    masses = posterior(bench.case, results).probabilities
+    if step is None or step.check is None or masses is None:
+        return None, None
+    failing, passing = after(masses, bench.case.by_check[step.check])
+    return _leader(bench, failing.probabilities), _leader(bench, passing.probabilities)
+
+
+def _leader(bench: Bench, probabilities: tuple[float, ...] | None) -> RankedCause | None:
+    if probabilities is None:
+        return None
+    place = ranking(bench.case, probabilities)[0]
+    return RankedCause(_suspect(bench, place), probabilities[place])
+
+
+def _cautions(
+    shop: Shop, bench: Bench, step: NextStep | None, proposals: tuple[CheckProposal, ...], repeat: str | None
+) -> tuple[Caution, ...]:
+    """The cautions of what is proposed: a check, one to be repeated, or the confirmation of a cause."""
+    if repeat is not None:
+        return check_cautions(shop, bench.model, bench.checks[repeat])
+    if step is None:
+        return ()
+    if step.check is not None:
+        return next(each.cautions for each in proposals if each.check.id == step.check)
+    if step.confirm is None:
+        return ()
+    suspect = bench.suspects[step.confirm]
+    block = shop.facts[bench.model].block(suspect.block)
+    if suspect.kind == "block":
+        return Cautions().before(block.name, block.does or "", declared=block.hazards)
+    fault = shop.faults[suspect.id].record
+    return Cautions().before(*_texts(fault), declared=(*fault.hazards, *block.hazards))
+
+
+def _texts(fault: Fault) -> tuple[str, ...]:
+    return (fault.title, *fault.symptoms, fault.cause, *fault.fix)
+
+
+def _message(bench: Bench, results: tuple[Result, ...], judged: Verdict, repeat: str | None) -> str | None:
+    if judged == "consistent":
+        return None
+    if judged == "contradiction":
+        return (
+            "These results contradict every cause on record, so no probability is given. Think of a second "
+            "fault, a wrong or noisy reading, a loop or a load that is not drawn, or a fault that comes and "
+            f"goes.{f' Make {repeat} again first.' if repeat else ''}{_by_flow(bench, results)}"
+        )
+    if all(speaking_against(bench.case, results)):
+        return (
+            "No cause on record fits all results: one reading may be wrong, or this is something new."
+            f"{_by_flow(bench, results)}"
+        )
+    return f"{NOT_RECORDED.capitalize()} is likelier than any cause on record.{_by_flow(bench, results)}"
+
+
+def _by_flow(bench: Bench, results: tuple[Result, ...]) -> str:
+    """Where one fault that explains all results would sit by the signal flow alone."""
+    at = {result.check: bench.checks[result.check].block for result in results}
+    known = set(bench.flow.blocks)
+    good = [at[each.check] for each in results if each.outcome == "pass" and at[each.check] in known]
+    bad = [at[each.check] for each in results if each.outcome == "fail" and at[each.check] in known]
+    if not bad:
+        return ""
+    left = left_in_flow(bench.flow, good, bad)
+    if not left:
+        return " By the signal flow no single block explains them all."
+    return f" By the signal flow it would sit in {', '.join(each for each in bench.flow.blocks if each in left)}."
