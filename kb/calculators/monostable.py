@@ -6,34 +6,30 @@ averaged into the result.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping
 
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
     Column,
     Input,
-    InputProblem,
     ResultSpec,
     ShownFormula,
     ShownInput,
     Source,
-    Table,
-    Value,
     Worked,
 )
-from kb.calculators.monostable_advice import advice, limits
-from kb.calculators.one_shot_circuit import Circuit, Parts, choose
+from kb.calculators.monostable_advice import limits
+from kb.calculators.monostable_plan import plan_of
+from kb.calculators.one_shot_circuit import DIMENSION, NAME, Circuit, choose
 from kb.calculators.one_shot_devices import SEEN
-from kb.calculators.one_shot_names import NAMES, device, resolve
+from kb.calculators.one_shot_names import NAMES, resolve
 from kb.calculators.one_shot_timing import CAPACITOR, LEFT, PULSE, RESISTOR, SYMBOLS
 from kb.calculators.reading import Given
 from kb.calculators.series import NAMES as SERIES
-from kb.calculators.series import nearest, read_series
-from kb.calculators.working import Band, cell, formula, result, shown
+from kb.calculators.series import read_series
+from kb.calculators.working import formula, planned, shown, shown_table
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 
-SERIES_FOR = {RESISTOR: "E24", CAPACITOR: "E6"}
 CURVE_POINTS = 25
 
 COLUMNS = (
@@ -50,116 +46,59 @@ COLUMNS = (
 def work(given: Given) -> Worked:
     """Choose the formula, solve it, and compare the data sheets."""
     circuit = choose(given)
-    parts = _solve(circuit)
-    preferred_what = CAPACITOR if given.solved_for == CAPACITOR else RESISTOR
-    series = given.word("series") if given.has("series") else SERIES_FOR[preferred_what]
-    preferred = nearest(parts.of(preferred_what), series)
-    made = replace(parts, **{preferred_what: preferred})
-    made = replace(made, pulse=circuit.solve(PULSE, made.values()))
-    table = _by_data_sheet(circuit, parts)
-    dimension = CALCULATOR.result(preferred_what).dimension
+    plan = plan_of(circuit)
+    values = plan.evaluate()
     return Worked(
-        results=(
-            result(CALCULATOR, RESISTOR, parts.resistor, circuit.part_band(RESISTOR, parts)),
-            result(CALCULATOR, CAPACITOR, parts.capacitor, circuit.part_band(CAPACITOR, parts)),
-            result(CALCULATOR, PULSE, parts.pulse, circuit.pulse_band(parts)),
-            result(CALCULATOR, "preferred", preferred, given.band(preferred_what, preferred), dimension),
-            result(CALCULATOR, "pulse_with_preferred", made.pulse, circuit.pulse_band(made)),
-        ),
-        formulas=_formulas(circuit, parts, made),
-        limits=limits(circuit.device, circuit.supply_v),
-        notes=advice(circuit, parts, made, _spread_of_sheets(table)),
+        results=planned(CALCULATOR, plan, values),
+        formulas=_formulas(circuit, values),
+        limits=limits(circuit.device, values["V"]),
+        notes=plan.notes(values),
         sources=_sources(circuit),
-        tables=(table,),
-        figure=_figure(circuit, parts, made),
-        also_used=_also_used(circuit, series),
+        tables=(shown_table(plan.tables[0], COLUMNS, values),),
+        figure=_figure(circuit, values),
+        also_used=_also_used(circuit),
+        plan=plan,
     )
 
 
-def _solve(circuit: Circuit) -> Parts:
-    given = circuit.given
-    what = given.solved_for or PULSE
-    known = {key: given.value(key) if key != what else 0.0 for key in (RESISTOR, CAPACITOR, PULSE)}
-    if circuit.solve(PULSE, {"R": 1.0, "C": 1.0}) <= 0:
-        supply = given.quantities["supply"].shown
-        raise CalculationError(InputProblem("supply", f"{supply} is too low for this formula", "give more"))
-    found = circuit.solve(what, Parts(**known).values())
-    if found <= 0:
-        text = "no resistor gives so short a pulse with this capacitor"
-        raise CalculationError(InputProblem(PULSE, text, "choose a smaller capacitor"))
-    return Parts(**{**known, what: found})
+def _made(circuit: Circuit, values: Mapping[str, float]) -> dict[str, float]:
+    """The working point with the preferred part."""
+    name = NAME[circuit.part]
+    return {**values, name: values[f"{name}_P"], "t": values["t_P"]}
 
 
-def _numbers(circuit: Circuit, parts: Parts) -> dict[str, str]:
-    constants = circuit.timing.constants(circuit.supply_v)
-    plain = {name: f"{constants[name]:g}" for name in ("K", "v") if name in constants}
-    return plain | {
-        "R": shown(parts.resistor, "resistance"),
-        "C": shown(parts.capacitor, "capacitance"),
-        "t": shown(parts.pulse, "time"),
-        "R0": shown(constants["R0"], "resistance"),
-        "V": shown(circuit.supply_v, "voltage"),
-        "V_1": "1 V",
-    }
+def _numbers(values: Mapping[str, float]) -> dict[str, str]:
+    plain = {name: f"{values[name]:g}" for name in ("K", "v") if name in values}
+    found = {"R": "resistance", "R0": "resistance", "C": "capacitance", "t": "time", "V": "voltage"}
+    return plain | {"V_1": "1 V"} | {
+        name: shown(values[name], kind) for name, kind in found.items() if name in values
+    }  # fmt: skip
 
 
-def _formulas(circuit: Circuit, parts: Parts, made: Parts) -> tuple[ShownFormula, ...]:
-    def one(name: str, what: str, at: Parts) -> ShownFormula:
-        expression, numbers = circuit.timing.form.solved_for(what), _numbers(circuit, at)
-        answer = shown(at.of(what), CALCULATOR.result(what).dimension)
-        return formula(name, LEFT[what], expression, symbols=SYMBOLS, numbers=numbers, answer=answer)
+def _formulas(circuit: Circuit, values: Mapping[str, float]) -> tuple[ShownFormula, ...]:
+    def one(name: str, what: str, at: Mapping[str, float]) -> ShownFormula:
+        expression, answer = circuit.timing.form.solved_for(what), shown(at[NAME[what]], DIMENSION[what])
+        return formula(
+            name, LEFT[what], expression, symbols=SYMBOLS, numbers=_numbers(at), answer=answer
+        )  # fmt: skip
 
-    solved = circuit.given.solved_for or PULSE
-    first = one(CALCULATOR.result(solved).label, solved, parts)
-    return (first, one("Pulse with the preferred part", PULSE, made))
-
-
-def _by_data_sheet(circuit: Circuit, parts: Parts) -> Table:
-    """What every maker's formula gives with the same parts, the devices taken for this one included."""
-    devices = (circuit.device, *(device(name) for name in circuit.device.kin))
-    rows = []
-    for item in devices:
-        for sheet in item.sheets:
-            timing = sheet.with_diode if circuit.has_diode and sheet.with_diode else sheet.timing
-            pulse = replace(circuit, timing=timing).solve(PULSE, parts.values())
-            text = f"{LEFT[PULSE]} = {timing.form.pulse.to_text()}"
-            factor = pulse / (parts.resistor * parts.capacitor)
-            values: tuple[Value, ...] = (
-                item.name,
-                sheet.maker,
-                text,
-                factor,
-                pulse,
-                sheet.document,
-                sheet.status,
-            )
-            cells = zip(values, COLUMNS, strict=True)
-            rows.append(tuple(cell(value, column.dimension) for value, column in cells))
-    return Table("By data sheet", COLUMNS, tuple(rows))
-
-
-def _spread_of_sheets(table: Table) -> Band:
-    """The shortest and longest pulse that the sheets of the device itself give."""
-    own = table.rows[0][0].value
-    pulses = [row[4].value for row in table.rows if row[0].value == own]
-    numbers = [value for value in pulses if isinstance(value, float)]
-    return min(numbers), max(numbers)
+    first = one(CALCULATOR.result(circuit.solved).label, circuit.solved, values)
+    return (first, one("Pulse with the preferred part", PULSE, _made(circuit, values)))
 
 
 def _sources(circuit: Circuit) -> tuple[Source, ...]:
     sheet = circuit.sheet
     status = sheet.diode_status if circuit.has_diode and sheet.with_diode else sheet.status
     found = [Source(sheet.document, status)]
-    if circuit.spread:
-        found.append(Source(circuit.spread.text, SEEN))
+    found += [Source(spread.text, SEEN) for spread in circuit.device.spreads]
     if circuit.device.retrigger:
         found.append(Source(circuit.device.retrigger.document, SEEN))
     return tuple(found)
 
 
-def _also_used(circuit: Circuit, series: str) -> tuple[ShownInput, ...]:
+def _also_used(circuit: Circuit) -> tuple[ShownInput, ...]:
     """The defaults that depend on other inputs, so that no choice stays hidden."""
-    chosen = (("maker", circuit.sheet.maker), ("series", series))
+    chosen = (("maker", circuit.sheet.maker), ("series", circuit.series))
     specs = {item.key: item for item in CALCULATOR.inputs}
     return tuple(
         ShownInput(key, specs[key].label, "", value, value, value, specs[key].dimension, False)
@@ -168,14 +107,15 @@ def _also_used(circuit: Circuit, series: str) -> tuple[ShownInput, ...]:
     )
 
 
-def _figure(circuit: Circuit, parts: Parts, made: Parts) -> FigureSpec:
+def _figure(circuit: Circuit, values: Mapping[str, float]) -> FigureSpec:
     low, high = circuit.device.resistor_ohm.low, circuit.device.resistor_ohm.high
-    least = min(low or parts.resistor / 10, parts.resistor, made.resistor)
-    most = max(high or parts.resistor * 10, parts.resistor, made.resistor)
+    resistor, made = values["R"], _made(circuit, values)
+    least = min(low or resistor / 10, resistor, made["R"])
+    most = max(high or resistor * 10, resistor, made["R"])
     steps = [(most / least) ** (step / (CURVE_POINTS - 1)) for step in range(CURVE_POINTS)]
     resistors = tuple(least * step for step in steps)
-    pulses = tuple(circuit.solve(PULSE, {**parts.values(), "R": ohms}) for ohms in resistors)
-    capacitor = shown(parts.capacitor, "capacitance")
+    pulses = tuple(circuit.timing.form.pulse.evaluate({**values, "R": ohms}) for ohms in resistors)
+    capacitor = shown(values["C"], "capacitance")
     marks = [
         Mark("vertical", ohms, f"{word} {shown(ohms, 'resistance')}")
         for word, ohms in (("least", low), ("greatest", high))
@@ -185,14 +125,14 @@ def _figure(circuit: Circuit, parts: Parts, made: Parts) -> FigureSpec:
         title=f"Pulse of a {circuit.device.name} against its resistor",
         description=(
             f"With {capacitor} the pulse grows with the resistor; the working point is "
-            f"{shown(parts.resistor, 'resistance')} and {shown(parts.pulse, 'time')}."
+            f"{shown(resistor, 'resistance')} and {shown(values['t'], 'time')}."
         ),
         x=Axis("Resistor", "resistance", is_log=True),
         y=Axis("Pulse", "time", is_log=True),
         series=(
             Series(f"with {capacitor}", resistors, pulses),
-            Series("working point", (parts.resistor,), (parts.pulse,), "points"),
-            Series("preferred part", (made.resistor,), (made.pulse,), "points"),
+            Series("working point", (resistor,), (values["t"],), "points"),
+            Series("preferred part", (made["R"],), (made["t"],), "points"),
         ),
         marks=tuple(marks),
     )

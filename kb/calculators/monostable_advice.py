@@ -1,15 +1,18 @@
 """What a colleague says about a one-shot's parts: limits, warnings and the habits of the device.
 
-Sentences only; every number in them comes from the device's data or from a formula.
+Sentences only; every number in them comes from the device's data or is put in from the plan.
 """
 
 from __future__ import annotations
 
-from kb.calculators.base import Note
-from kb.calculators.one_shot_circuit import Circuit, Parts
+from collections.abc import Iterable
+from typing import Literal
+
+from kb.calculators.one_shot_circuit import NAME, Circuit
 from kb.calculators.one_shot_devices import Device, Range
-from kb.calculators.one_shot_timing import TURN_OFF
-from kb.calculators.working import Band, shown
+from kb.calculators.one_shot_timing import CAPACITOR, RESISTOR
+from kb.calculators.plan import Comparison, Condition, Shown
+from kb.calculators.working import shown
 
 # From here up a timing capacitor is usually an electrolytic (common practice, no source).
 POLARISED_F = 1e-6
@@ -22,11 +25,10 @@ def limits(device: Device, supply_v: float) -> tuple[str, ...]:
     """The published limits as sentences."""
     resistor, capacitor = device.resistor_ohm, device.capacitor_f
     found = [_range("Resistor", resistor, "resistance"), _range("Capacitor", capacitor, "capacitance")]
-    ceiling = _ceiling(device, supply_v)
-    if ceiling:
-        found.append(
-            f"Resistor at most about {shown(ceiling, 'resistance')} at this supply (TI SLFS022, seen)"
-        )
+    if device.ceilings:
+        known_v, ohms = _ceiling(device, supply_v)
+        most, at = shown(ohms, "resistance"), shown(known_v, "voltage")
+        found.append(f"Resistor at most about {most} at {at} (TI SLFS022, seen)")
     low, high = device.supply_v
     found.append(f"Supply {shown(low, 'voltage')} to {shown(high, 'voltage')} (from memory)")
     return tuple(text for text in found if text)
@@ -40,105 +42,128 @@ def _range(word: str, limit: Range, dimension: str) -> str:
     return f"{word} {shown(limit.low or 0.0, dimension)} to {shown(limit.high, dimension)} ({limit.status})"
 
 
-def _ceiling(device: Device, supply_v: float) -> float | None:
-    """The greatest resistor at the published supply nearest below ours."""
-    below = [ohms for known_v, ohms in device.ceilings if known_v <= supply_v]
-    return below[-1] if below else (device.ceilings[0][1] if device.ceilings else None)
+def _ceiling(device: Device, supply_v: float) -> tuple[float, float]:
+    """The published supply nearest below ours, and the greatest resistor there."""
+    below = [entry for entry in device.ceilings if entry[0] <= supply_v]
+    return below[-1] if below else device.ceilings[0]
 
 
-def advice(circuit: Circuit, parts: Parts, made: Parts, sheets_s: Band) -> tuple[Note, ...]:
+def advice(circuit: Circuit) -> tuple[Condition, ...]:
     """All warnings first, then the notes."""
-    warnings = [
-        *_out_of_range(circuit, parts), *_out_of_range(circuit, made), *_supply(circuit),
-        *_polarity(circuit, max(parts.capacitor, made.capacitor)), *_disagreement(circuit, sheets_s),
-    ]  # fmt: skip
-    notes = [*circuit.device.remarks, *_dynamics(circuit, parts), *_assumptions(circuit)]
+    preferred = f"{NAME[circuit.part]}_P"
+    resistors = ("R", preferred) if circuit.part == RESISTOR else ("R",)
+    capacitors = ("C", preferred) if circuit.part == CAPACITOR else ("C",)
     return (
-        *(Note("warning", text) for text in dict.fromkeys(warnings)),
-        *(Note("note", text) for text in dict.fromkeys(notes)),
+        *(each for name in resistors for each in _resistor(circuit.device, name)),
+        *(each for name in capacitors for each in _capacitor(circuit.device, name)),
+        *_supply(circuit),
+        *_polarity(circuit, capacitors),
+        _disagreement(circuit),
+        *_plain("note", circuit.device.remarks),
+        *_dynamics(circuit.device),
+        *_assumptions(circuit),
     )
 
 
-def _out_of_range(circuit: Circuit, parts: Parts) -> list[str]:
-    device = circuit.device
+def _plain(level: Literal["note", "warning"], texts: Iterable[str]) -> list[Condition]:
+    return [Condition.whenever(level, text) for text in texts]
+
+
+def _limit(name: str, dimension: str, comparison: str, text: str) -> Condition:
+    fills = {"part": Shown(name, dimension)}
+    return Condition.whenever("warning", text, Comparison.read(comparison), fills=fills)
+
+
+def _resistor(device: Device, name: str) -> list[Condition]:
     found = []
-    ohms, farads = device.resistor_ohm, device.capacitor_f
-    most = min((value for value in (ohms.high, _ceiling(device, circuit.supply_v)) if value), default=None)
-    resistor, capacitor = shown(parts.resistor, "resistance"), shown(parts.capacitor, "capacitance")
-    if ohms.low and parts.resistor < ohms.low * (1 - 1e-9):
-        least = shown(ohms.low, "resistance")
-        found.append(f"{resistor} is below the least resistor of {least} for a {device.name}")
-    if most and parts.resistor > most * (1 + 1e-9):
-        greatest = shown(most, "resistance")
-        found.append(f"{resistor} is above the greatest resistor of {greatest} for a {device.name}")
-    if farads.low and parts.capacitor < farads.low * (1 - 1e-9):
-        least = shown(farads.low, "capacitance")
-        found.append(
-            f"{capacitor} is below {least}, where the formula stops holding: read the sheet's curves"
-        )
-    if farads.high and parts.capacitor > farads.high * (1 + 1e-9):
-        greatest = shown(farads.high, "capacitance")
-        found.append(f"{capacitor} is above the greatest capacitor of {greatest} for a {device.name}")
+    low, high = device.resistor_ohm.low, device.resistor_ohm.high
+    if low:
+        text = f"{{part}} is below the least resistor of {shown(low, 'resistance')} for a {device.name}"
+        found.append(_limit(name, "resistance", f"{name} < {low!r} * (1 - 1e-9)", text))
+    if high:
+        text = f"{{part}} is above the greatest resistor of {shown(high, 'resistance')} for a {device.name}"
+        found.append(_limit(name, "resistance", f"{name} > {high!r} * (1 + 1e-9)", text))
+    if device.ceilings:
+        fills = {"part": Shown(name, "resistance"), "most": Shown("R_most", "resistance")}
+        text = f"{{part}} is above the greatest resistor of {{most}} for a {device.name}"
+        over = Comparison.read(f"{name} > R_most * (1 + 1e-9)")
+        found.append(Condition.whenever("warning", text, over, fills=fills))
     return found
 
 
-def _supply(circuit: Circuit) -> list[str]:
+def _capacitor(device: Device, name: str) -> list[Condition]:
+    found = []
+    low, high = device.capacitor_f.low, device.capacitor_f.high
+    if low:
+        least = shown(low, "capacitance")
+        text = f"{{part}} is below {least}, where the formula stops holding: read the sheet's curves"
+        found.append(_limit(name, "capacitance", f"{name} < {low!r} * (1 - 1e-9)", text))
+    if high:
+        text = f"{{part}} is above the greatest capacitor of {shown(high, 'capacitance')} for a {device.name}"
+        found.append(_limit(name, "capacitance", f"{name} > {high!r} * (1 + 1e-9)", text))
+    return found
+
+
+def _supply(circuit: Circuit) -> list[Condition]:
     low, high = circuit.device.supply_v
-    own = shown(circuit.supply_v, "voltage")
-    found = []
-    if not low <= circuit.supply_v <= high:
-        between = f"{shown(low, 'voltage')} to {shown(high, 'voltage')}"
-        found.append(f"{own} is outside the supply of a {circuit.device.name}, {between} (from memory)")
-    published = circuit.timing.published_supply(circuit.supply_v)
-    if published and abs(circuit.supply_v / published - 1) > SUPPLY_DIFFERS:
-        near = shown(published, "voltage")
-        found.append(f"the factor changes with the supply; the one used is published for {near}, not {own}")
+    between = f"{shown(low, 'voltage')} to {shown(high, 'voltage')}"
+    text = f"{{own}} is outside the supply of a {circuit.device.name}, {between} (from memory)"
+    fills = {"own": Shown("V", "voltage")}
+    found = [
+        Condition.whenever("warning", text, Comparison.read(comparison), fills=fills)
+        for comparison in (f"V < {low!r}", f"V > {high!r}")
+    ]
+    if circuit.timing.follows_supply:
+        text = "the factor changes with the supply; the one used is published for {near}, not {own}"
+        differs = Comparison.read(f"abs(V / V_K - 1) > {SUPPLY_DIFFERS!r}")
+        near = {**fills, "near": Shown("V_K", "voltage")}
+        found.append(Condition.whenever("warning", text, differs, fills=near))
     return found
 
 
-def _polarity(circuit: Circuit, farads: float) -> list[str]:
-    if farads < POLARISED_F:
-        return []
-    found = [ELECTROLYTIC]
+def _polarity(circuit: Circuit, names: tuple[str, ...]) -> list[Condition]:
+    """The preferred capacitor may be polarised where the computed one isn't."""
+    texts = [ELECTROLYTIC]
     is_cured = circuit.device.wants_diode and circuit.has_diode
     if circuit.device.electrolytic and not is_cured:
-        found.append(circuit.device.electrolytic)
-    return found
+        texts.append(circuit.device.electrolytic)
+    greatest = f"max({', '.join(names)})" if len(names) > 1 else names[0]
+    large = Comparison.read(f"{greatest} >= {POLARISED_F!r}")
+    return [Condition.whenever("warning", text, large) for text in texts]
 
 
-def _disagreement(circuit: Circuit, sheets_s: Band) -> list[str]:
-    low, high = sheets_s
-    if high < SHEETS_DIFFER * low:
-        return []
-    between = f"{shown(low, 'time')} to {shown(high, 'time')}"
-    text = f"data sheets disagree: with these parts they give {between} for a {circuit.device.name}"
-    return [f"{text}; read the maker on the part, and measure"]
+def _disagreement(circuit: Circuit) -> Condition:
+    return Condition.whenever(
+        "warning",
+        f"data sheets disagree: with these parts they give {{low}} to {{high}} for a {circuit.device.name}; "
+        "read the maker on the part, and measure",
+        Comparison.read(f"t_high >= {SHEETS_DIFFER!r} * t_low"),
+        fills={"low": Shown("t_low", "time"), "high": Shown("t_high", "time")},
+    )
 
 
-def _dynamics(circuit: Circuit, parts: Parts) -> list[str]:
-    device, found = circuit.device, []
-    if device.retrigger is not None:
-        wait = shown(device.retrigger.seconds(parts.resistor, parts.capacitor), "time")
-        found.append(f"another trigger counts only from about {wait} after the first")
-    if device.turn_off_a is not None:
-        values = {"V": circuit.supply_v, "C": parts.capacitor, "I": device.turn_off_a}
-        fall = shown(TURN_OFF.evaluate(values), "time")
-        found.append(f"the supply must take longer than {fall} to fall when it is switched off")
-    if not device.is_retriggerable:
-        found.append("a trigger during the pulse is ignored")
-    return found
-
-
-def _assumptions(circuit: Circuit) -> list[str]:
+def _dynamics(device: Device) -> list[Condition]:
     found = []
-    given = circuit.given
-    for key in ("resistor", "capacitor"):
-        own = given.quantities.get(key)
-        if f"{key}_tolerance" not in given.written and not (own is not None and own.has_tolerance):
-            _, plus = given.tolerance(key)
-            found.append(f"no tolerance was given for the {key}: ±{100 * plus:g} % is assumed")
-    if circuit.spread is None:
-        found.append("no spread of the circuit itself is known here: the bands hold the parts only")
-    if circuit.has_diode and circuit.sheet.with_diode is None:
-        found.append("no other formula is published here for use with a diode")
+    if device.retrigger is not None:
+        text = "another trigger counts only from about {wait} after the first"
+        found.append(Condition.whenever("note", text, fills={"wait": Shown("wait", "time")}))
+    if device.turn_off_a is not None:
+        text = "the supply must take longer than {fall} to fall when it is switched off"
+        found.append(Condition.whenever("note", text, fills={"fall": Shown("fall", "time")}))
+    if not device.is_retriggerable:
+        found += _plain("note", ["a trigger during the pulse is ignored"])
     return found
+
+
+def _assumptions(circuit: Circuit) -> list[Condition]:
+    usual = {key: circuit.given.calculator.input(f"{key}_tolerance").default for key in (RESISTOR, CAPACITOR)}
+    found = [
+        Condition.whenever("note", f"no tolerance was given for the {key}: {text} is assumed", assumed=key)
+        for key, text in usual.items()
+    ]
+    texts = []
+    if not circuit.device.spreads:
+        texts.append("no spread of the circuit itself is known here: the bands hold the parts only")
+    if circuit.has_diode and circuit.sheet.with_diode is None:
+        texts.append("no other formula is published here for use with a diode")
+    return found + _plain("note", texts)

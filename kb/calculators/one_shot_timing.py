@@ -5,7 +5,6 @@ Only the forms are here; which device has which, with what factor, is in `one_sh
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kb.formulas import Expression
@@ -66,18 +65,10 @@ class Timing:
     offset_ohm: float = 0.0
     transfer: float = 0.0
 
-    def published_supply(self, supply_v: float) -> float:
-        """The supply nearest to `supply_v` that a factor is published for."""
-        return min(
-            (supply for supply, _ in self.factors), key=lambda known: abs(known - supply_v), default=0.0
-        )
-
-    def constants(self, supply_v: float) -> Mapping[str, float]:
-        """What to put into the formula beside resistor, capacitor and pulse."""
-        found = {"V": supply_v, "V_1": 1.0, "R0": self.offset_ohm, "v": self.transfer}
-        if self.factors:
-            found["K"] = dict(self.factors)[self.published_supply(supply_v)]
-        return found
+    @property
+    def follows_supply(self) -> bool:
+        """Whether other supplies have other factors."""
+        return len(self.factors) > 1
 
 
 def fixed(factor: float, form: Form = PLAIN, offset_ohm: float = 0.0) -> Timing:
@@ -98,10 +89,6 @@ class Retrigger:
 
     nanoseconds: Expression
     document: str
-
-    def seconds(self, resistor_ohm: float, capacitor_f: float) -> float:
-        """The same in SI."""
-        return self.nanoseconds.evaluate({"R_k": resistor_ohm / 1e3, "C_p": capacitor_f / 1e-12}) * 1e-9
 
 
 RETRIGGER_TTL = Retrigger(Expression("0.22 * C_p"), "TI SDLA006: retriggers only from 0.22 ns per pF on")

@@ -196,13 +196,14 @@ class Plan:
         return corners_of(step.band, values) if step.band and not step.corner else None
 
     def notes(self, values: Mapping[str, float]) -> tuple[Note, ...]:
-        """The notes whose condition holds."""
+        """The notes whose condition holds, each of them once."""
         tables = {table.title: table for table in self.tables}
-        return tuple(
+        found = (
             Note(each.note.level, filled(each.note.text, each.fills, values, tables))
             for each in self.conditions
             if self._holds(each, values)
         )
+        return tuple(dict.fromkeys(found))
 
     def _holds(self, condition: Condition, values: Values) -> bool:
         if condition.assumed is not None and condition.assumed not in self.assumed:
