@@ -33,7 +33,8 @@ _TAGS = {
     "p", "h2", "h3", "h4", "h5", "h6", "ul", "ol", "li", "table", "thead", "tbody", "tr", "th", "td",
     "strong", "em", "code", "pre", "blockquote", "hr", "br", "a", "img", "div",
 }  # fmt: skip
-_ATTRIBUTES = {
+_ATTRIBUTES: dict[str, set[str]] = {
+    "*": set(),
     "a": {"href"}, "img": {"src", "alt"}, "ol": {"start"}, "td": {"align"}, "th": {"align"},
     "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
 }  # fmt: skip

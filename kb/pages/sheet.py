@@ -178,7 +178,7 @@ class Sheet:
             wrapped = TreeMapping((Entry(Scalar("calculation", place), tree),), place)
             record, more = validate(wrapped, _Fence, file)
             problems = (*problems, *more)
-        if tree is None or record is None:
+        if tree is None or record is None or problems:
             return self._amiss(passage.placed(problems))
         located = Located(passage.record.id, file, record, wrapped)
         computed = compute(located, ("calculation",), record.calculation)

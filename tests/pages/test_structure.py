@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from itertools import pairwise
 
 import pytest
 
@@ -62,7 +63,7 @@ def test_the_contents_are_the_headings_of_the_page_in_order(path: str) -> None:
 def test_levels_of_headings_are_not_skipped(path: str) -> None:
     levels = [int(tag[1]) for tag, _ in parsed(path).tags if re.fullmatch("h[1-6]", tag)]
     assert levels[0] == 1
-    assert all(after - before <= 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after - before <= 1 for before, after in pairwise(levels))
 
 
 def test_every_link_leads_to_a_page_a_file_or_a_heading() -> None:
