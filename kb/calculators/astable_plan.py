@@ -1,0 +1,140 @@
+"""The plan of an oscillator: which formulas, which constants, which bands, for each of the three kinds."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kb.calculators.astable_advice import conditions
+from kb.calculators.astable_devices import OPAMP, SCHMITT, TIMER, Oscillator, SchmittSheet
+from kb.calculators.astable_formulas import (
+    FACTOR,
+    FACTOR_HIGH,
+    FACTOR_LOW,
+    OPAMP_FORM,
+    SCHMITT_FORM,
+    TIMER_FORM,
+    Form,
+)
+from kb.calculators.astable_parts import NAME, Parts
+from kb.calculators.plan import Band, Plan, Step, Variable
+from kb.calculators.reading import Given
+from kb.calculators.schmitt_limits import Gate
+from kb.formulas import Expression
+from kb.quantities import Quantity
+
+FORMS = {TIMER: TIMER_FORM, SCHMITT: SCHMITT_FORM, OPAMP: OPAMP_FORM}
+Spread = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """An oscillator with its parts; `sheet` and `gate` for a Schmitt inverter, `ratio` for an op-amp."""
+
+    given: Given
+    device: Oscillator
+    parts: Parts
+    supply_v: float | None
+    sheet: SchmittSheet | None = None
+    gate: Gate | None = None
+    ratio: Quantity | None = None
+
+    @property
+    def form(self) -> Form:
+        """The formulas of its kind."""
+        return FORMS[self.device.kind]
+
+    def resistor_tolerance(self, key: str) -> Spread:
+        """A resistor's own tolerance, else the common one."""
+        own = self.parts.resistors.get(key)
+        chosen = own if own is not None and own.has_tolerance else self.given.quantities["resistor_tolerance"]
+        return chosen.minus, chosen.plus
+
+
+def plan(circuit: Circuit) -> Plan:
+    """The calculation as data; the supply is no variable, because it chooses the thresholds."""
+    variables = _variables(circuit)
+    over = {each.name: (each.minus, each.plus) for each in variables if each.name != "f"}
+    steps: tuple[Step, ...] = ()
+    if circuit.gate:
+        factors, spread = _factors(circuit.gate)
+        steps, over = factors, {**over, **spread}
+    if circuit.parts.solved:
+        steps += (_solved(circuit, circuit.parts.solved, over),)
+        over = {**over, circuit.form.solves: circuit.resistor_tolerance(circuit.parts.solved)}
+    steps += _times(circuit, over)
+    if circuit.parts.solved:
+        steps += _preferred(circuit, circuit.parts.solved, over)
+    return Plan(tuple(variables), steps, _constants(circuit), conditions(circuit.device, circuit.supply_v))
+
+
+def _variables(circuit: Circuit) -> list[Variable]:
+    given = circuit.given
+    found = [
+        Variable(key, NAME[key], "resistance", quantity.value, *circuit.resistor_tolerance(key))
+        for key, quantity in circuit.parts.resistors.items()
+    ]
+    capacitor = given.tolerance("capacitor")
+    found.append(Variable("capacitor", "C", "capacitance", given.value("capacitor"), *capacitor))
+    if circuit.ratio:
+        ratio = circuit.ratio
+        found.append(Variable("ratio", "b", "ratio", ratio.value, ratio.minus, ratio.plus))
+    if circuit.parts.solved:
+        found.append(Variable("frequency", "f", "frequency", given.value("frequency")))
+    return found
+
+
+def _constants(circuit: Circuit) -> dict[str, float]:
+    levels = circuit.gate.typical if circuit.gate else None
+    return dict(levels or {})
+
+
+def _factors(gate: Gate) -> tuple[tuple[Step, ...], dict[str, Spread]]:
+    """The factors as steps, and how far the sheet's limits let each of them go as fractions."""
+    steps = (
+        Step("k_H", FACTOR_HIGH, "number"), Step("k_L", FACTOR_LOW, "number"), Step("k", FACTOR, "number"),
+        Step("D_typical", SCHMITT_FORM.duty, "ratio"),
+    )  # fmt: skip
+    values: dict[str, float] = dict(gate.typical or {})
+    for step in steps:
+        values[step.name] = step.evaluate(values)
+    values["D"] = values["D_typical"]
+    return steps, {
+        name.replace("D", "D_typical"): (1 - low / values[name], high / values[name] - 1)
+        for name, (low, high) in gate.spread().items()
+    }
+
+
+def _solved(circuit: Circuit, key: str, over: Mapping[str, Spread]) -> Step:
+    rule = circuit.form.resistor
+    return Step(circuit.form.solves, rule, "resistance", key, Band(rule, over))
+
+
+def _times(circuit: Circuit, over: Mapping[str, Spread]) -> tuple[Step, ...]:
+    form = circuit.form
+    # a Schmitt inverter's duty hangs on its thresholds alone, and not on each factor by itself
+    duty = Expression("D_typical") if circuit.gate else form.duty
+    return (
+        Step("f_O", form.frequency, "frequency", "frequency", Band(form.frequency, over)),
+        Step("T", form.period, "time", "period", Band(form.period, over)),
+        Step("D", form.duty, "ratio", "duty", Band(duty, over)),
+        Step("t_H", form.high, "time", "high", Band(form.high, over)),
+        Step("t_L", form.low, "time", "low", Band(form.low, over)),
+    )
+
+
+def _preferred(circuit: Circuit, key: str, over: Mapping[str, Spread]) -> tuple[Step, ...]:
+    solves = circuit.form.solves
+    spread = circuit.resistor_tolerance(key)
+    rule = Expression(_with_preferred(circuit.form))
+    own = Band(Expression("R_P"), {"R_P": spread})
+    return (
+        Step("R_P", Expression(solves), "resistance", "preferred", own, circuit.given.word("series")),
+        Step("f_P", rule, "frequency", "frequency_with_preferred", Band(rule, {**over, "R_P": spread})),
+    )
+
+
+def _with_preferred(form: Form) -> str:
+    """The formula of the frequency with `R_P` in place of the resistor that was solved for."""
+    words = form.frequency.to_text().replace("(", "( ").replace(")", " )").split(" ")
+    return " ".join("R_P" if word == form.solves else word for word in words)
