@@ -9,6 +9,8 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from kb.calculators import (
+    astable,
+    backup,
     comparator,
     dac_pitch,
     discharge,
@@ -50,6 +52,8 @@ def _check(calculator: Calculator) -> None:
 CALCULATORS: Mapping[str, Calculator] = collect(
     module.CALCULATOR
     for module in (
+        astable,
+        backup,
         comparator,
         dac_pitch,
         discharge,
