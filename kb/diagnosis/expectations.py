@@ -1,8 +1,8 @@
 """Which checks a fault is expected to fail: as recorded with the fault, else by the signal flow.
 
 A check at the faulty block or after it is expected to fail, any other to pass. An expectation from a
-record weighs as much as four outcomes, one from the drawing as two. A drawing is for one quantity, and a
-good rail may still hum, so its word is the first to give way.
+record weighs as much as four outcomes, one from the drawing as two. A drawing says where a signal goes, not
+how much of the fault goes with it, so further down it is less sure of a failure.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from kb.shop import ModelFacts
 
 RECORDED_WEIGHT = 4.0
 DRAWN_WEIGHT = 2.0
+FURTHER_DOWN_TO_FAIL = 0.8
 UNKNOWN = 0.5
 
 
@@ -66,4 +67,7 @@ class Expectations:
         cone = self._cones.get(check.block)
         if cone is None or block not in self._cones:
             return Expectation(UNKNOWN, DRAWN_WEIGHT)
-        return Expectation(EXPECTED_TO_FAIL if block in cone else EXPECTED_TO_PASS, DRAWN_WEIGHT)
+        if block not in cone:
+            return Expectation(EXPECTED_TO_PASS, DRAWN_WEIGHT)
+        rate = EXPECTED_TO_FAIL if block == check.block else FURTHER_DOWN_TO_FAIL
+        return Expectation(rate, DRAWN_WEIGHT)

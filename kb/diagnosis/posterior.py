@@ -2,8 +2,7 @@
 
 Outcomes count as independent given the cause, so one fact must be entered once. Results that contradict
 every cause give a message and no number.
-Sources: Pearl, "Probabilistic Reasoning in Intelligent Systems" (1988) for uncertain readings; Jensen and
-others, "Analysis in HUGIN of data conflict" (1990) for the measure of conflict; both from memory.
+Source: Pearl, "Probabilistic Reasoning in Intelligent Systems" (1988) for uncertain readings, from memory.
 """
 
 from __future__ import annotations
@@ -19,8 +18,8 @@ Verdict = Literal["consistent", "doubtful", "contradiction"]
 AGAINST = 0.1
 """An outcome speaks against a cause that would give it in a tenth of all cases or less."""
 
-CONFLICT = 10.0
-"""From here on the results together are this much rarer than they would be without any common cause."""
+TOO_MANY_AGAINST = 2
+"""One reading may be wrong. Where every cause would need two to be wrong, no cause is believable."""
 
 
 @dataclass(frozen=True)
@@ -103,35 +102,21 @@ def speaking_against(case: Case, results: tuple[Result, ...]) -> tuple[tuple[str
     )
 
 
-def conflict(case: Case, results: tuple[Result, ...]) -> float:
-    """How much rarer the results are together than each by itself would make them; 1 or less is in order.
-
-    Infinite where they rule out every cause.
-    """
-    found = posterior(case, results)
-    if found.probabilities is None:
-        return math.inf
-    apart = 1.0
-    for result in last_of_each(results):
-        apart *= updated(case.priors, factors(case.by_check[result.check], result)).evidence
-    return apart / found.evidence if found.evidence > 0 else math.inf
-
-
 def verdict(case: Case, results: tuple[Result, ...]) -> Verdict:
     """Whether the numbers may be shown.
 
-    `contradiction`: they rule out every cause, or each cause has a result against it and the results are in
-    conflict; no number is to be shown. `doubtful`: each cause has a result against it, or the leak leads;
-    the numbers stand beside a warning.
+    `contradiction`: the results rule out every cause, or each cause has several of them against it; no
+    number is to be shown. `doubtful`: each cause has one against it, or the leak leads; the numbers stand
+    beside a warning.
     """
     found = posterior(case, results)
     if found.probabilities is None:
         return "contradiction"
-    none_fits = bool(case.causes) and all(speaking_against(case, results))
-    if none_fits and conflict(case, results) >= CONFLICT:
+    fewest = min((len(against) for against in speaking_against(case, results)), default=0)
+    if fewest >= TOO_MANY_AGAINST:
         return "contradiction"
     leads = ranking(case, found.probabilities)[0] == len(case.causes)
-    return "doubtful" if none_fits or (leads and results) else "consistent"
+    return "doubtful" if fewest or (leads and results) else "consistent"
 
 
 def effects(case: Case, results: tuple[Result, ...], check: str) -> tuple[Effect, ...]:
@@ -145,18 +130,16 @@ def effects(case: Case, results: tuple[Result, ...], check: str) -> tuple[Effect
 
 
 def worth_repeating(case: Case, results: tuple[Result, ...]) -> str | None:
-    """The check without whose outcome the others agree best: the one to make again first.
+    """The check whose outcome the others make least probable: the one to make again first.
 
-    Ties go to the check that takes less time, then to the first id.
+    Ties go to the check that takes less time, then to the first id. None where nothing was done.
     """
     done = [result for result in last_of_each(results) if result.outcome != "not_done"]
-    if not done:
-        return None
 
-    def key(result: Result) -> tuple[float, float, str]:
-        rest = tuple(other for other in done if other is not result)
-        left = conflict(case, rest)
+    def key(result: Result) -> tuple[int, float, str]:
         check = case.by_check[result.check]
-        return rounded(left) if math.isfinite(left) else math.inf, check.minutes, check.id
+        rest = posterior(case, tuple(other for other in done if other is not result)).probabilities
+        expected = 1.0 if rest is None else updated(rest, factors(check, result)).evidence
+        return rounded(expected), check.minutes, check.id
 
-    return min(done, key=key).check
+    return min(done, key=key).check if done else None

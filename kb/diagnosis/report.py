@@ -1,4 +1,4 @@
-"""What a ranking says to somebody at the bench: causes with their cases, what each result did, what comes next.
+"""What a ranking says at the bench: causes with their cases, what each result did, what comes next.
 
 Numbers are kept in full; where the results contradict everything on record there is a message instead.
 """
@@ -34,7 +34,7 @@ NOT_RECORDED = "something that is not on record yet"
 
 @dataclass(frozen=True)
 class RankedCause:
-    """One line of the ranking; `suspect` is None for what is not recorded, `probability` in a contradiction."""
+    """One line of the ranking: no `suspect` is what is not recorded; a contradiction has no `probability`."""
 
     suspect: Suspect | None
     probability: float | None
@@ -72,7 +72,7 @@ class Report:
 
 
 def report(shop: Shop, bench: Bench, results: Sequence[Result]) -> Report:
-    """What is likely after `results` and what to do next. Checks that were not done are not proposed again."""
+    """What is likely after `results` and what to do next; a check entered as not done is not proposed."""
     held = last_of_each(tuple(results))
     judged = verdict(bench.case, held)
     aside = [result.check for result in held if result.outcome == "not_done"]
@@ -91,11 +91,10 @@ def report(shop: Shop, bench: Bench, results: Sequence[Result]) -> Report:
 
 
 def check_cautions(shop: Shop, model: str, check: Check) -> tuple[Caution, ...]:
-    """What must be known before a check is made: declared by it or its block, or named by its words."""
-    block = shop.facts[model].block(check.block)
-    return Cautions().before(
-        check.do, check.good.text, check.note or "", declared=(*check.hazards, *block.hazards)
-    )
+    """What must be known before a check is made: declared by it, its block or the model, or named by it."""
+    facts = shop.facts[model]
+    declared = (*check.hazards, *facts.block(check.block).hazards, *facts.model.hazards)
+    return Cautions().before(check.do, check.good.text, check.note or "", declared=declared)
 
 
 def _causes(bench: Bench, results: tuple[Result, ...], judged: Verdict) -> tuple[RankedCause, ...]:
@@ -149,11 +148,13 @@ def _cautions(
     if step.confirm is None:
         return ()
     suspect = bench.suspects[step.confirm]
-    block = shop.facts[bench.model].block(suspect.block)
+    facts = shop.facts[bench.model]
+    block = facts.block(suspect.block)
+    declared = (*block.hazards, *facts.model.hazards)
     if suspect.kind == "block":
-        return Cautions().before(block.name, block.does or "", declared=block.hazards)
+        return Cautions().before(block.name, block.does or "", declared=declared)
     fault = shop.faults[suspect.id].record
-    return Cautions().before(*_texts(fault), declared=(*fault.hazards, *block.hazards))
+    return Cautions().before(*_texts(fault), declared=(*fault.hazards, *declared))
 
 
 def _texts(fault: Fault) -> tuple[str, ...]:
@@ -188,4 +189,5 @@ def _by_flow(bench: Bench, results: tuple[Result, ...]) -> str:
     left = left_in_flow(bench.flow, good, bad)
     if not left:
         return " By the signal flow no single block explains them all."
-    return f" By the signal flow it would sit in {', '.join(each for each in bench.flow.blocks if each in left)}."
+    named = ", ".join(block for block in bench.flow.blocks if block in left)
+    return f" By the signal flow it would sit in {named}."
