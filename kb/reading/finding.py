@@ -18,6 +18,9 @@ FOLDERS: Mapping[str, type[Written]] = MappingProxyType(
 )
 DATA_FOLDERS = ("captures", "photos")
 
+ANY_ID = ""
+"""Stands for the ids of a folder that cannot be looked into."""
+
 _FLAT = ("models", "parts")
 _NO_ADVICE_TO_READ = "a folder or file whose name begins with . or _ is left alone"
 
@@ -33,7 +36,7 @@ def record_files(root: Path, folder: str) -> tuple[list[Path], list[Problem], se
             paths.append(path)
         else:
             problems.append(problem)
-            lost.add(suggested_identifier(path.stem))
+            lost.add(suggested_identifier(path.stem) if found is None else ANY_ID)
     return sorted(paths), problems, lost
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from kb.problems import Problem, did_you_mean
 from kb.reading import Folder, Located
+from kb.reading.finding import ANY_ID
 from kb.reading.located import Step
 from kb.records import Written
 from kb.shop.shop import ModelFacts
@@ -28,7 +29,8 @@ class References:
     ) -> Iterator[Problem]:
         """A problem if no record of `kind` (the folder's name) has that id."""
         known = getattr(self.folder, kind)
-        if identifier not in known and (kind, identifier) not in self.folder.unreadable:
+        excused = {(kind, identifier), (kind, ANY_ID)} & self.folder.unreadable
+        if identifier not in known and not excused:
             what = f'there is no {_SINGULAR[kind]} "{identifier}"'
             yield record.problem(path, what, did_you_mean(identifier, known))
 
