@@ -14,15 +14,16 @@ KB = Path(__file__).parent.parent.parent / "kb"
 
 # Lowest first; the members of one layer know nothing of each other.
 LAYERS = (
-    ("kb.problems",),
+    ("kb.problems", "kb.wording"),
     ("kb.quantities",),
     ("kb.records",),
     ("kb.reading",),
     ("kb.shop",),
     ("kb.formulas", "kb.drawings"),
     ("kb.figures",),
-    ("kb.calculators", "kb.captures", "kb.diagnosis"),
+    ("kb.calculators", "kb.captures"),
     ("kb.safety",),
+    ("kb.diagnosis",),
     ("kb.recompute",),
     ("kb.audience",),
     ("kb.search",),
@@ -38,7 +39,6 @@ PURE = {
     "kb.drawings",
     "kb.safety",
     "kb.captures",
-    "kb.diagnosis",
 }
 ALLOWED_TO_PURE = PURE | {"kb.problems", "kb.quantities"}
 EXCEPTIONS = {
