@@ -197,13 +197,16 @@ class Plan:
 
     def notes(self, values: Mapping[str, float]) -> tuple[Note, ...]:
         """The notes whose condition holds, each of them once."""
+        return tuple(dict.fromkeys(self.notes_by_condition(values).values()))
+
+    def notes_by_condition(self, values: Mapping[str, float]) -> dict[int, Note]:
+        """The same by the place of their condition."""
         tables = {table.title: table for table in self.tables}
-        found = (
-            Note(each.note.level, filled(each.note.text, each.fills, values, tables))
-            for each in self.conditions
+        return {
+            number: Note(each.note.level, filled(each.note.text, each.fills, values, tables))
+            for number, each in enumerate(self.conditions)
             if self._holds(each, values)
-        )
-        return tuple(dict.fromkeys(found))
+        }
 
     def _holds(self, condition: Condition, values: Values) -> bool:
         if condition.assumed is not None and condition.assumed not in self.assumed:

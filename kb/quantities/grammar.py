@@ -22,7 +22,7 @@ _REST_OF_NUMBER = re.compile(r"\s*[.,_'’]?\s*[0-9]|\.")
 
 # Two micro signs and two ohm signs, of which one each is kept, the typographic minus, and the blanks that
 # word processors insert.
-_LOOKALIKES = str.maketrans(
+LOOKALIKES = str.maketrans(
     {
         "\u03bc": "\u00b5",
         "\u2126": "\u03a9",
@@ -40,7 +40,7 @@ def tidied(text: str, example: str) -> str:
     """Return `text` with look-alike characters replaced and blanks trimmed; refuse what is none at sight."""
     if len(text) > LONGEST_TEXT:
         raise QuantityError(f"{quoted(text)} is too long for a quantity", f'write for example "{example}"')
-    clean = text.translate(_LOOKALIKES).strip(" \r\n")
+    clean = text.translate(LOOKALIKES).strip(" \r\n")
     if not clean:
         raise QuantityError("the text is empty", f'write for example "{example}"')
     if not clean.isprintable():

@@ -16,9 +16,9 @@ from kb.quantities.spellings import BARE_LETTERS, CODE_LETTERS, UNITS
 from kb.quantities.tolerance import Tolerance
 
 # Tolerance letters on which several published tables agree (IEC 60062); the disputed ones are left out.
-_PERCENT = {"B": "0.1", "C": "0.25", "D": "0.5", "F": "1", "G": "2", "J": "5", "K": "10", "M": "20"}
+PERCENT = {"B": "0.1", "C": "0.25", "D": "0.5", "F": "1", "G": "2", "J": "5", "K": "10", "M": "20"}
 # Below 10 pF these letters mean picofarads, not per cent (same tables).
-_PICOFARAD = {"B": "0.1", "C": "0.25", "D": "0.5"}
+PICOFARAD = {"B": "0.1", "C": "0.25", "D": "0.5"}
 _TEN_PICOFARAD = Decimal("10e-12")
 
 _LETTER = "[RkKMGLpnuµmFV]"
@@ -42,11 +42,11 @@ def read_marking(text: str) -> list[Marking]:
     A last letter on which tables differ makes it no code; QuantityError where that letter may be a unit.
     """
     found = _CODE.fullmatch(text)
-    if found and (not found[4] or found[4] in _PERCENT):
+    if found and (not found[4] or found[4] in PERCENT):
         whole, letter, fraction, last = found.groups()
         return _readings(text, f"{whole or '0'}.{fraction}", letter, last, CODE_LETTERS)
     found = _BARE.fullmatch(text)
-    if found and found[3] in _PERCENT and found[2] + found[3] not in UNITS:
+    if found and found[3] in PERCENT and found[2] + found[3] not in UNITS:
         return _readings(text, found[1], found[2], found[3], BARE_LETTERS)
     return []
 
@@ -71,8 +71,8 @@ def _tolerance(text: str, letter: str, value: Decimal, dimension: str) -> Tolera
         raise QuantityError(f"{quoted(text)} ends in {letter}, which is no tolerance of a voltage", advice)
     if letter == "F" and dimension == "capacitance":
         raise QuantityError(f"the F at the end of {quoted(text)} may mean farad or ±1 %", advice)
-    if letter in _PICOFARAD and dimension == "capacitance" and 0 < value < _TEN_PICOFARAD:
-        fraction = Decimal(_PICOFARAD[letter]).scaleb(-12) / value
+    if letter in PICOFARAD and dimension == "capacitance" and 0 < value < _TEN_PICOFARAD:
+        fraction = Decimal(PICOFARAD[letter]).scaleb(-12) / value
     else:
-        fraction = Decimal(_PERCENT[letter]) / 100
+        fraction = Decimal(PERCENT[letter]) / 100
     return Tolerance(fraction, fraction).checked(text)

@@ -14,7 +14,7 @@ from kb.quantities.showing import format_tolerance
 from kb.quantities.tolerance import Split, Tolerance, split_tolerance
 
 # A percentage of these would depend on where the scale has its zero, or be taken for percentage points.
-_WITHOUT_RELATIVE_TOLERANCE = {"temperature": "20 °C to 30 °C", "ratio": "45 % to 55 %"}
+WITHOUT_RELATIVE_TOLERANCE = {"temperature": "20 °C to 30 °C", "ratio": "45 % to 55 %"}
 
 
 def parse_quantity(text: str, dimension: str) -> Quantity:
@@ -63,7 +63,7 @@ def tolerance_of(clean: str, split: Split, reading: Reading) -> Tolerance | None
         raise QuantityError(
             f"{quoted(clean)} gives the tolerance twice", "leave out the letter or the percentage"
         )
-    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE:
+    if reading.dimension in WITHOUT_RELATIVE_TOLERANCE:
         what = f"{quoted(clean)} puts a relative tolerance on {dimension_named(reading.dimension).phrase}"
         raise QuantityError(what, _both_limits(reading.dimension))
     return split.relative
@@ -110,7 +110,7 @@ def _absolute_tolerance(clean: str, split: Split, reading: Reading) -> QuantityE
     """Return the error for "5 V ±0.25 V", which a span takes and a quantity does not."""
     refuse_unitless_tolerance(clean, split, reading.dimension)
     what = f"the tolerance in {quoted(clean)} is not in %"
-    if reading.dimension in _WITHOUT_RELATIVE_TOLERANCE:
+    if reading.dimension in WITHOUT_RELATIVE_TOLERANCE:
         return QuantityError(what, _both_limits(reading.dimension))
     amount = Expected(reading.dimension).read(split.absolute)
     if not 0 < amount.value <= abs(reading.value):
@@ -121,5 +121,5 @@ def _absolute_tolerance(clean: str, split: Split, reading: Reading) -> QuantityE
 
 def _both_limits(dimension: str) -> str:
     return (
-        f'give both limits where a range is asked for, for example "{_WITHOUT_RELATIVE_TOLERANCE[dimension]}"'
+        f'give both limits where a range is asked for, for example "{WITHOUT_RELATIVE_TOLERANCE[dimension]}"'
     )

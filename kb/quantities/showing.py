@@ -20,7 +20,7 @@ _KELVIN_AT_ZERO_CELSIUS = Decimal("273.15")  # SI Brochure, 9th edition, section
 _POWERS = {"p": -12, "n": -9, "µ": -6, "m": -3, "-": 0, "k": 3, "M": 6, "G": 9}
 # Unit and prefixes per dimension. No mF: on old parts and schematics it means microfarad (common practice,
 # no source).
-_ENGINEERING = {
+ENGINEERING = {
     "resistance": ("Ω", "µm-kMG"),
     "capacitance": ("F", "pnµ-"),
     "inductance": ("H", "nµm-"),
@@ -51,7 +51,7 @@ def show(value: float, dimension: str, digits: int = COMPUTED_DIGITS) -> str:
     if not math.isfinite(value) or digits < 1:
         raise ValueError(f"cannot show {value!r} to {digits} digits")
     exact = Decimal(repr(float(value)))
-    if dimension in _ENGINEERING:
+    if dimension in ENGINEERING:
         return _physical(exact, dimension, digits)
     if dimension == "temperature":
         return _with_unit(_rounded(exact - _KELVIN_AT_ZERO_CELSIUS, digits), "°C")
@@ -74,7 +74,7 @@ def _physical(exact: Decimal, dimension: str, digits: int) -> str:
         return _long_time(exact, digits)
     if dimension == "charge" and abs(exact) >= _MILLIAMPERE_HOUR_C:
         return _engineering(_rounded(exact / _HOUR_S, digits), "Ah", "m-")
-    unit, prefixes = _ENGINEERING[dimension]
+    unit, prefixes = ENGINEERING[dimension]
     rounded = _rounded(exact * 1000 if dimension == "mass" else exact, digits)
     if dimension == "capacitance":
         prefixes = prefixes.strip("-") if abs(rounded) < _TENTH_OF_A_FARAD else "-"
