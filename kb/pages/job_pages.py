@@ -53,7 +53,8 @@ def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
     texts += [text for each in job.earlier_work for text in (each.found, each.why)]
     texts += [text for each in job.findings for text in (each.before, each.after, each.note)]
     checks = [each.check for finding in job.findings for each in finding.checks]
-    texts += [facts.check(each).do for each in [*checks, *(each.check for each in job.final_tests)]]
+    for each in [*checks, *(test.check for test in job.final_tests)]:
+        texts += [facts.check(each).do, facts.check(each).good.text]
     return texts
 
 

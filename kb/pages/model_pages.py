@@ -83,7 +83,7 @@ def _words_of_revisions(facts: ModelFacts, block: str | None = None) -> list[str
         texts += [revision.name, *revision.by_sight]
         for each in revision.differences:
             if block in (None, each.block):
-                texts += [each.what, each.was, each.now, each.why]
+                texts += [facts.block(each.block).name, each.what, each.was, each.now, each.why]
     return texts
 
 
@@ -103,8 +103,13 @@ def _photos(sheet: Sheet, names: tuple[str, ...]) -> list[str]:
     return [sheet.link(found) for name in names if (found := sheet.picture(name))]
 
 
-def _checks(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[dict[str, Any]]:
-    """Each check with the cautions that stand above it and its note."""
+def _checks(
+    sheet: Sheet, located: Located[Model], facts: ModelFacts, block: str | None = None
+) -> list[dict[str, Any]]:
+    """Each check, or each at one block, with the cautions that stand above it and its note.
+
+    A check that is not on the page must not ask for a caution: it would not be shown again below.
+    """
     return [
         {
             "check": check,
@@ -114,6 +119,7 @@ def _checks(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[di
             "note": sheet.prose(located, ("checks", number, "note"), check.note),
         }
         for number, check in enumerate(facts.model.checks)
+        if block in (None, check.block)
     ]
 
 
@@ -189,7 +195,7 @@ def _block_page(desk: Desk, located: Located[Model], facts: ModelFacts, number: 
     flow_heading = sheet.section("signal-flow", "Where it sits")
     flow = flow_html(sheet, facts, here=block.id)
     checks_heading = sheet.section("checks", "Checks here")
-    checks = [each for each in _checks(sheet, located, facts) if each["check"].block == block.id]
+    checks = _checks(sheet, located, facts, block.id)
     body = render(
         "block.html", sheet=sheet, facts=facts, block=block, title=title, on_top=on_top, does=does,
         flow_heading=flow_heading, flow=flow, fed_by=_fed_by(sheet, facts, block),

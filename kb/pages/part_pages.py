@@ -19,6 +19,7 @@ def part_page(desk: Desk, identifier: str) -> Page:
     texts = [part.name, part.kind, part.package, *part.markings, part.summary]
     texts += [text for each in part.ratings for text in (each.what, each.value.text, each.condition)]
     texts += [text for each in part.substitutes for text in (each.type, each.condition)]
+    texts += [use.where for use in desk.links.part_uses(identifier)]
     on_top = sheet.cautions_before(*texts, declared=part.hazards)
     body = render(
         "part.html", sheet=sheet, part=part, on_top=on_top,

@@ -15,6 +15,9 @@ from types import MappingProxyType
 
 import yaml
 
+_GAP = r"[\s\u2010\u2011\u2013-]"
+"""What may stand between the words of a phrase: spaces, line ends, hyphens and dashes."""
+
 DEFERENCE = "Local codes and licensed practice come first."
 
 
@@ -64,8 +67,8 @@ def _phrase(word: str) -> str:
     voltage = re.fullmatch(r"([0-9]+) v", word)
     if voltage:
         # Not the end of a number: 0.230 V is no mains voltage.
-        return rf"(?<![0-9][.,]){voltage[1]}[\s-]*v(?:olt|[\s-]*ac)?"
-    return re.escape(word).replace(r"\ ", r"[\s\u2010\u2011\u2013-]+")
+        return rf"(?<![0-9][.,]){voltage[1]}{_GAP}*v(?:olt|{_GAP}*ac)?"
+    return re.escape(word).replace(r"\ ", f"{_GAP}+")
 
 
 def hazards_named(text: str) -> tuple[Named, ...]:
