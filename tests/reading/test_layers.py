@@ -43,7 +43,6 @@ PURE = {
 ALLOWED_TO_PURE = PURE | {"kb.problems", "kb.quantities"}
 EXCEPTIONS = {
     ("kb.safety", "kb.records"): "the ids of the hazards are words of the record",
-    ("kb.search", "kb.pages"): "an index is made of the pages that were let through, and of nothing else",
 }
 FOREIGN = ("mkdocs", "material", "halfsplit_mkdocs", "halfsplit_plain")
 
