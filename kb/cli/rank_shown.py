@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from kb.diagnosis.case import LEAK
+from kb.diagnosis.looking_ahead import NextStep
 from kb.diagnosis.posterior import Effect
-from kb.diagnosis.report import NOT_RECORDED, CheckProposal, RankedCause, Report
+from kb.diagnosis.report import LEAST_SAVING_MINUTES, NOT_RECORDED, CheckProposal, RankedCause, Report
 from kb.safety import DEFERENCE, Caution
 from kb.shop import ModelFacts
 
@@ -59,7 +60,6 @@ def as_lines(facts: ModelFacts, report: Report, readings: Readings, note: str | 
     yield from _cause_lines(report)
     yield from _outcome_lines(report, readings)
     yield from _next_lines(report)
-    yield from _caution_lines(report.cautions)
     yield from _other_lines(report)
 
 
@@ -186,22 +186,36 @@ def _moved(effects: tuple[Effect, ...]) -> str:
 def _next_lines(report: Report) -> Iterator[str]:
     step = report.step
     if report.repeat:
-        check = report.bench.checks[report.repeat]
-        yield f"\nAgain first: {check.id}\n  {check.do}\n  good: {check.good.text}"
-    if step is None:
-        return
-    if step.check:
-        proposal = next(each for each in report.proposals if each.check.id == step.check)
-        yield f"\nNext check: {step.check}\n  {proposal.check.do}\n  good: {proposal.check.good.text}"
-        yield (f"  saves about {step.saves_minutes:.0f} of {step.base_minutes:.0f} minutes; "
-               f"bad with {percent(proposal.proposal.fails)}")  # fmt: skip
-        for word, lead in (("bad", report.if_bad), ("good", report.if_good)):
-            if lead and lead.probability is not None:
-                yield f"  if {word}: {_title(lead)}, {percent(lead.probability)}"
-    elif step.confirm:
+        yield f"\nAgain first: {report.repeat}"
+        yield from _caution_lines(report.cautions)
+        yield from _doing(report, report.repeat)
+    elif step and step.check:
+        yield f"\nNext check: {step.check}"
+        yield from _caution_lines(report.cautions)
+        yield from _doing(report, step.check)
+        yield from _why(report, step)
+    elif step and step.confirm:
         suspect = report.bench.suspects[step.confirm]
         yield f"\nNo further check pays: confirm {suspect.id}, {suspect.title}"
+        yield from _caution_lines(report.cautions)
         yield f"  about {step.base_minutes:.0f} minutes to the fault on average"
+
+
+def _doing(report: Report, identifier: str) -> Iterator[str]:
+    check = report.bench.checks[identifier]
+    yield f"  {check.do}"
+    yield f"  good: {check.good.text}"
+    if check.note:
+        yield f"  {' '.join(check.note.split())}"
+
+
+def _why(report: Report, step: NextStep) -> Iterator[str]:
+    failing = next(each.proposal.fails for each in report.proposals if each.check.id == step.check)
+    saved = f"saves about {step.saves_minutes:.0f} of {step.base_minutes:.0f} minutes"
+    yield f"  {saved}; bad with {percent(failing)}"
+    for word, lead in (("bad", report.if_bad), ("good", report.if_good)):
+        if lead and lead.probability is not None:
+            yield f"  if {word}: {_title(lead)}, {percent(lead.probability)}"
 
 
 def _caution_lines(cautions: Sequence[Caution]) -> Iterator[str]:
@@ -215,10 +229,10 @@ def _other_lines(report: Report) -> Iterator[str]:
     chosen = report.step.check if report.step else None
     aside = {result.check for result in report.results}
     others = [each for each in report.proposals if each.check.id != chosen and each.check.id not in aside]
-    useful = [each for each in others if each.proposal.saves_minutes > 0][:MOST_ALTERNATIVES]
+    useful = [each for each in others if each.proposal.saves_minutes >= LEAST_SAVING_MINUTES]
     if useful:
         yield "\nOther checks"
-    for each in useful:
+    for each in useful[:MOST_ALTERNATIVES]:
         hazards = ", ".join(caution.hazard.title for caution in each.cautions)
         saved = f"  {each.check.id}: saves about {each.proposal.saves_minutes:.0f} minutes"
         yield f"{saved} ({hazards})" if hazards else saved
