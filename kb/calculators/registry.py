@@ -6,6 +6,7 @@ Two calculators of one name are a mistake of ours and stop the program.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from importlib import metadata
 from types import MappingProxyType
 
 from kb.calculators import (
@@ -17,6 +18,7 @@ from kb.calculators import (
     divider,
     gate_match,
     ladder,
+    marking,
     monostable,
     preferred_value,
     rc,
@@ -25,6 +27,8 @@ from kb.calculators import (
     tracking,
 )
 from kb.calculators.base import Calculator
+
+GROUP = "halfsplit.calculators"
 
 
 def collect(calculators: Iterable[Calculator]) -> Mapping[str, Calculator]:
@@ -50,7 +54,13 @@ def _check(calculator: Calculator) -> None:
         raise ValueError(f"the solvable inputs of {calculator.name} are not its solve group")
 
 
-CALCULATORS: Mapping[str, Calculator] = collect(
+def installed() -> tuple[Calculator, ...]:
+    """The calculators of other packages, registered under the entry point group `halfsplit.calculators`."""
+    found = sorted(metadata.entry_points(group=GROUP), key=lambda each: each.name)
+    return tuple(each.load() for each in found)
+
+
+OUR_OWN: tuple[Calculator, ...] = tuple(
     module.CALCULATOR
     for module in (
         astable,
@@ -61,6 +71,7 @@ CALCULATORS: Mapping[str, Calculator] = collect(
         divider,
         gate_match,
         ladder,
+        marking,
         monostable,
         preferred_value,
         rc,
@@ -69,4 +80,6 @@ CALCULATORS: Mapping[str, Calculator] = collect(
         tracking,
     )
 )
+
+CALCULATORS: Mapping[str, Calculator] = collect((*OUR_OWN, *installed()))
 """Every calculator there is, by name."""
