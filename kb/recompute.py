@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from kb.calculators import CALCULATORS, Calculation, CalculationError, Calculator, Result, calculate
+from kb.calculators.run import run
+from kb.calculators.sweep import sweep
 from kb.problems import Problem, did_you_mean
 from kb.quantities import Quantity, QuantityError, parse_quantity
 from kb.reading import Located
@@ -19,6 +21,9 @@ from kb.reading.located import Step
 from kb.records import CalculationText, ChangedValue, Written
 
 USUAL_TOLERANCE = 0.05
+
+Calculators = Mapping[str, Calculator]
+"""The calculators by name: those of halfsplit, and the shop's own."""
 
 
 @dataclass(frozen=True)
@@ -58,28 +63,49 @@ class Comparison:
         return not self.agrees and self.value.accepted_because is None
 
 
-def compute(record: Located[Written], path: tuple[Step, ...], written: CalculationText) -> Computed:
+def compute(
+    record: Located[Written],
+    path: tuple[Step, ...],
+    written: CalculationText,
+    calculators: Calculators = CALCULATORS,
+) -> Computed:
     """The calculation written at `path` of a record, its problems placed at the inputs they are about."""
     try:
-        return Computed(calculate(written.name, written.inputs))
+        return Computed(work_out(written, calculators))
     except CalculationError as error:
         return Computed(None, tuple(
-            record.problem((*path, "inputs", each.input) if each.input else path, each.what, each.advice)
+            record.problem(_place_of(each.input, path, written), each.what, each.advice)
             for each in error.problems
         ))  # fmt: skip
 
 
+def _place_of(key: str | None, path: tuple[Step, ...], written: CalculationText) -> tuple[Step, ...]:
+    if key is None:
+        return path
+    return (*path, "sweep" if written.sweep and key in written.sweep else "inputs", key)
+
+
+def work_out(written: CalculationText, calculators: Calculators = CALCULATORS) -> Calculation:
+    """The calculation as written, swept where it asks for that; raises CalculationError."""
+    if written.sweep and written.name in calculators:
+        return sweep(calculators[written.name], written.inputs, written.sweep)
+    return calculate(written.name, written.inputs, calculators)
+
+
 def compare(
-    record: Located[Written], path: tuple[Step, ...], value: ChangedValue
+    record: Located[Written],
+    path: tuple[Step, ...],
+    value: ChangedValue,
+    calculators: Calculators = CALCULATORS,
 ) -> tuple[Comparison | None, tuple[Problem, ...]]:
     """The comparison of one changed value that has a calculation, or the problems that prevent it."""
     written = value.calculation
     if written is None:
         return None, ()
-    calculator = CALCULATORS.get(written.name)
+    calculator = calculators.get(written.name)
     if calculator and value.stands_for and _is_filled_in(calculator, written.inputs, value.stands_for):
-        return _show_what_it_gives(record, path, value, written, value.stands_for)
-    computed = compute(record, (*path, "calculation"), written)
+        return _show_what_it_gives(record, path, value, written, value.stands_for, calculators)
+    computed = compute(record, (*path, "calculation"), written, calculators)
     if computed.calculation is None or calculator is None:
         return None, computed.problems
     key = value.stands_for or computed.calculation.solved_for
@@ -125,17 +151,22 @@ def _is_filled_in(calculator: Calculator, inputs: Mapping[str, str], key: str) -
 
 
 def _show_what_it_gives(
-    record: Located[Written], path: tuple[Step, ...], value: ChangedValue, written: CalculationText, key: str
+    record: Located[Written],
+    path: tuple[Step, ...],
+    value: ChangedValue,
+    written: CalculationText,
+    key: str,
+    calculators: Calculators,
 ) -> tuple[Comparison | None, tuple[Problem, ...]]:
     filled = CalculationText(name=written.name, inputs={**written.inputs, key: value.now})
-    computed = compute(record, (*path, "calculation"), filled)
+    computed = compute(record, (*path, "calculation"), filled, calculators)
     if computed.calculation is None:
         return None, computed.problems
     main = computed.calculation.results[0] if computed.calculation.results else None
     solved = _result(computed.calculation, computed.calculation.solved_for) or main
     was = None
     if value.was and solved:
-        was = _try(written.name, {**written.inputs, key: value.was}, solved.key)
+        was = _try(calculators[written.name], {**written.inputs, key: value.was}, solved.key)
     return Comparison(value, computed.calculation, key, None, was, solved), ()
 
 
@@ -152,13 +183,13 @@ def _main_result(
         return None
     wanted = given[-1]
     rest = {name: written for name, written in inputs.items() if name != wanted}
-    return _try(calculator.name, {**rest, key: text}, wanted)
+    return _try(calculator, {**rest, key: text}, wanted)
 
 
-def _try(name: str, inputs: Mapping[str, str], key: str) -> Result | None:
+def _try(calculator: Calculator, inputs: Mapping[str, str], key: str) -> Result | None:
     """One result, or None where the recorded text is words, such as "not fitted"."""
     try:
-        return _result(calculate(name, inputs), key)
+        return _result(run(calculator, inputs), key)
     except CalculationError:
         return None
 

@@ -208,6 +208,7 @@ class Calculation:
     tables: tuple[Table, ...]
     figure: FigureSpec | None
     plan: Plan | None = None
+    sweep: Table | None = None
 
     def result(self, key: str) -> Result:
         """The result called `key`; KeyError when there is none."""
@@ -226,6 +227,8 @@ class Calculation:
             made["solved_for"] = self.solved_for
         if self.tables:
             made["table"] = self.tables[0].as_objects()
+        if self.sweep:
+            made["sweep"] = self.sweep.as_objects()
         return made
 
 

@@ -23,6 +23,7 @@ from kb.calculators import (
     preferred_value,
     rc,
     series_resistor,
+    supply,
     tempo,
     tracking,
 )
@@ -76,6 +77,7 @@ OUR_OWN: tuple[Calculator, ...] = tuple(
         preferred_value,
         rc,
         series_resistor,
+        supply,
         tempo,
         tracking,
     )

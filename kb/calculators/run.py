@@ -14,16 +14,18 @@ from kb.formulas import FormulaError
 from kb.problems import did_you_mean
 
 
-def calculate(name: str, inputs: Mapping[str, str]) -> Calculation:
+def calculate(
+    name: str, inputs: Mapping[str, str], calculators: Mapping[str, Calculator] = CALCULATORS
+) -> Calculation:
     """The calculation `name` for `inputs`, each written as at the bench: `33k`, `10 ms`.
 
     Raises CalculationError with all the problems found; never returns a result that isn't finite.
     """
-    if name not in CALCULATORS:
+    if name not in calculators:
         raise CalculationError(
-            InputProblem(None, f'there is no calculator "{name}"', did_you_mean(name, CALCULATORS))
+            InputProblem(None, f'there is no calculator "{name}"', did_you_mean(name, calculators))
         )
-    return run(CALCULATORS[name], inputs)
+    return run(calculators[name], inputs)
 
 
 def run(calculator: Calculator, inputs: Mapping[str, str]) -> Calculation:

@@ -4,22 +4,36 @@ from __future__ import annotations
 
 import json
 import shlex
+from collections.abc import Mapping
+from pathlib import Path
 from typing import NoReturn
 
 import click
 
-from kb.calculators import CALCULATORS, Calculation, CalculationError, Calculator, calculate
+from kb.calculators import CALCULATORS, Calculation, CalculationError, Calculator
 from kb.problems import did_you_mean
+from kb.recompute import work_out
+from kb.records import CalculationText
 
 
 @click.command(add_help_option=False)
 @click.argument("name", required=False)
 @click.argument("inputs", nargs=-1, metavar="[INPUT=VALUE]…")
+@click.option("--sweep", metavar="INPUT=RANGE", help="Work it out over a range: resistor='10k to 100k'.")
+@click.option(
+    "--shop", type=click.Path(path_type=Path), default=Path(), help="Whose own calculators count too; here."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the outcome as JSON, values in SI.")
 @click.option("-h", "--help", "wants_help", is_flag=True, help="Show this, or the inputs of a calculator.")
 @click.pass_context
 def calc(
-    context: click.Context, name: str | None, inputs: tuple[str, ...], as_json: bool, wants_help: bool
+    context: click.Context,
+    name: str | None,
+    inputs: tuple[str, ...],
+    sweep: str | None,
+    shop: Path,
+    as_json: bool,
+    wants_help: bool,
 ) -> None:
     """Do one calculation; without a name, list the calculators.
 
@@ -29,16 +43,18 @@ def calc(
         if wants_help:
             click.echo(context.get_help())
         else:
-            _list()
+            _list(_calculators(shop))
         return
-    calculator = CALCULATORS.get(name)
+    calculators = _calculators(shop)
+    calculator = calculators.get(name)
     if calculator is None:
-        _refuse(f'there is no calculator "{name[:40]}"; {did_you_mean(name, CALCULATORS)}')
+        _refuse(f'there is no calculator "{name[:40]}"; {did_you_mean(name, calculators)}')
     if wants_help:
         _explain(calculator)
         return
     try:
-        calculation = calculate(name, _pairs(inputs))
+        written = CalculationText(name=name, inputs=_pairs(inputs), sweep=_pairs((sweep,)) if sweep else None)
+        calculation = work_out(written, calculators)
     except CalculationError as error:
         _refuse(
             "; ".join(
@@ -70,9 +86,26 @@ def _pairs(inputs: tuple[str, ...]) -> dict[str, str]:
     return pairs
 
 
-def _list() -> None:
-    width = max(len(name) for name in CALCULATORS)
-    for name, calculator in CALCULATORS.items():
+def _calculators(shop: Path) -> Mapping[str, Calculator]:
+    """Halfsplit's calculators and, in a shop folder, the shop's own."""
+    if not (shop / "calculators").is_dir():
+        return CALCULATORS
+    # Here and not above: reading records is slow to import, and most calls need none.
+    from kb.own_calculators import own_calculators  # noqa: PLC0415
+    from kb.reading import read_own_calculators  # noqa: PLC0415
+
+    records, problems = read_own_calculators(shop)
+    calculators, more = own_calculators(records, CALCULATORS)
+    if problems or more:
+        for problem in sorted((*problems, *more)):
+            click.echo(str(problem), err=True)
+        raise SystemExit(1)
+    return calculators
+
+
+def _list(calculators: Mapping[str, Calculator]) -> None:
+    width = max(len(name) for name in calculators)
+    for name, calculator in calculators.items():
         click.echo(f"{name:{width}}  {calculator.summary}")
     click.echo("\nhalfsplit calc NAME --help tells the inputs of one.")
 
@@ -100,7 +133,7 @@ def _print(calculation: Calculation) -> None:
         click.echo(f"  {result.label}: {result.shown}{band}")
     for formula in calculation.formulas:
         click.echo(f"  {formula.name}: {formula.text}")
-    for table in calculation.tables:
+    for table in (calculation.sweep,) if calculation.sweep else calculation.tables:
         click.echo(f"\n{table.title}")
         rows = [
             [column.label for column in table.columns],

@@ -37,6 +37,10 @@ class Dimension:
         return Dimension(*(part * exponent for part in self._parts()))
 
     def __str__(self) -> str:
+        # "interval" and the like are plain numbers too; a plain number has no name of its own here.
+        named = next((name for name, known in DIMENSION_OF.items() if known == self and self != PLAIN), None)
+        if named:
+            return f"{'an' if named[0] in 'aeiou' else 'a'} {named}"
         names = ("kg", "m", "s", "A", "K")
         found = [f"{n}^{e}" for n, e in zip(names, self._parts(), strict=True) if e]
         return " ".join(found) or "a plain number"

@@ -40,4 +40,5 @@ def problem_html(problems: tuple[Problem, ...]) -> Markup:
 def command(written: CalculationText) -> str:
     """The terminal command that repeats a calculation."""
     words = [f"{key}={value}" for key, value in written.inputs.items()]
-    return shlex.join(["halfsplit", "calc", written.name, *words])
+    swept = [part for key, value in (written.sweep or {}).items() for part in ("--sweep", f"{key}={value}")]
+    return shlex.join(["halfsplit", "calc", written.name, *words, *swept])

@@ -127,7 +127,7 @@ def _values(desk: Desk, located: Located[Fault]) -> list[ValueRow]:
     rows = []
     for number, value in enumerate(located.record.values):
         path: tuple[str | int, ...] = ("values", number)
-        comparison, problems = compare(located, path, value)
+        comparison, problems = compare(located, path, value, desk.calculators)
         desk.problems.extend(problems)
         if comparison and (found := disagreement(located, path, comparison)):
             desk.disagreements.add(found)

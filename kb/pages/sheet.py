@@ -13,7 +13,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from kb.calculators import Calculation
+from kb.calculators import CALCULATORS, Calculation
+from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.calculation_view import calculation_html, problem_html
 from kb.pages.pageset import Heading, Page, relative
@@ -52,6 +53,8 @@ class Desk:
 
     def __post_init__(self) -> None:
         self.links = Links(self.shop)
+        self.calculators, problems = own_calculators(self.shop.calculators, CALCULATORS)
+        self.problems.extend(problems)
         self.writer = ProseWriter()
 
     def sheet(self, path: str) -> Sheet:
@@ -191,7 +194,7 @@ class Sheet:
         return calculation_html(comparison.calculation, written, None, False, compact=True)
 
     def _computed(self, record: Located[Any], path: tuple[Step, ...], written: CalculationText) -> Markup:
-        computed = compute(record, path, written)
+        computed = compute(record, path, written, self.desk.calculators)
         if computed.calculation is None:
             return self._amiss(computed.problems)
         return self._finished(computed.calculation, written)

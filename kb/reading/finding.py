@@ -9,19 +9,27 @@ from types import MappingProxyType
 
 from kb.problems import Problem, did_you_mean
 from kb.reading.tree import LARGEST_FILE
-from kb.records import Fault, Guide, Job, Model, Part, Written
+from kb.records import Fault, Guide, Job, Model, OwnCalculator, Part, Written
 from kb.records.fields import suggested_identifier
 
 CARD = "shop.yml"
+SYNONYMS = "synonyms.yml"
 FOLDERS: Mapping[str, type[Written]] = MappingProxyType(
-    {"models": Model, "faults": Fault, "parts": Part, "guides": Guide, "jobs": Job}
+    {
+        "models": Model,
+        "faults": Fault,
+        "parts": Part,
+        "guides": Guide,
+        "jobs": Job,
+        "calculators": OwnCalculator,
+    }
 )
 DATA_FOLDERS = ("captures", "photos")
 
 ANY_ID = ""
 """Stands for the ids of a folder that cannot be looked into."""
 
-_FLAT = ("models", "parts")
+_FLAT = ("models", "parts", "calculators")
 _NO_ADVICE_TO_READ = "a folder or file whose name begins with . or _ is left alone"
 
 
@@ -67,6 +75,8 @@ def misnamed(root: Path) -> Iterator[Problem]:
             if advice.startswith("did you mean"):
                 what = "this folder is not read"
                 yield Problem(f"{path.name}/", 1, 1, what, f"{advice} {_NO_ADVICE_TO_READ}")
+        if path.stem.lower() in ("synonym", "synonyms") and path.name != SYNONYMS and path.is_file():
+            yield Problem(path.name, 1, 1, "this file is not read", f'rename it to "{SYNONYMS}"')
 
 
 def missing_card(root: Path, reason: str | None) -> Problem:

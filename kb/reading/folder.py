@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,13 +10,22 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from kb.problems import Problem, Problems
-from kb.reading.finding import CARD, FOLDERS, bytes_of, data_files, misnamed, missing_card, record_files
+from kb.reading.finding import (
+    CARD,
+    FOLDERS,
+    SYNONYMS,
+    bytes_of,
+    data_files,
+    misnamed,
+    missing_card,
+    record_files,
+)
 from kb.reading.located import Located
 from kb.reading.record import read_record
-from kb.records import Fault, Guide, Job, Model, Part, ShopCard, Written
+from kb.records import Fault, Guide, Job, Model, OwnCalculator, Part, ShopCard, Synonyms, Written
 from kb.records.fields import is_identifier, suggested_identifier
 
-__all__ = ["CARD", "FOLDERS", "Folder", "read_folder", "read_guides"]
+__all__ = ["CARD", "FOLDERS", "Folder", "read_folder", "read_guides", "read_own_calculators"]
 
 RecordType = TypeVar("RecordType", bound=Written)
 
@@ -31,9 +41,11 @@ class Folder:
     parts: Mapping[str, Located[Part]]
     guides: Mapping[str, Located[Guide]]
     jobs: Mapping[str, Located[Job]]
+    calculators: Mapping[str, Located[OwnCalculator]]
     data_files: frozenset[str]
     unreadable: frozenset[tuple[str, str]]
     """(folder, id) of the records whose file has problems, so that links to them are not called dangling."""
+    synonyms: Located[Synonyms] | None = None
 
 
 def read_folder(root: Path) -> tuple[Folder, tuple[Problem, ...]]:
@@ -47,8 +59,10 @@ def read_folder(root: Path) -> tuple[Folder, tuple[Problem, ...]]:
         parts=run.kind("parts", Part),
         guides=run.kind("guides", Guide),
         jobs=run.kind("jobs", Job),
+        calculators=run.kind("calculators", OwnCalculator),
         data_files=data_files(root),
         unreadable=frozenset(run.unreadable),
+        synonyms=run.synonyms(),
     )
     run.problems.extend(misnamed(root))
     return folder, tuple(run.problems)
@@ -59,6 +73,12 @@ def read_guides(root: Path, label: str) -> tuple[Mapping[str, Located[Guide]], t
     run = _Run(root)
     found = run.files(sorted(root.glob("*.md")), label, Guide, root)
     return found, tuple(run.problems)
+
+
+def read_own_calculators(root: Path) -> tuple[Mapping[str, Located[OwnCalculator]], tuple[Problem, ...]]:
+    """Only the shop's own calculators, for a command that needs nothing else of the shop."""
+    run = _Run(root)
+    return run.kind("calculators", OwnCalculator), tuple(run.problems)
 
 
 class _Run:
@@ -78,6 +98,11 @@ class _Run:
         card, found = read_record(data, CARD, "shop", ShopCard)
         self.problems.extend(found)
         return card
+
+    def synonyms(self) -> Located[Synonyms] | None:
+        """The shop's own synonyms, which it need not have."""
+        path = self.root / SYNONYMS
+        return self._record(path, SYNONYMS, Synonyms) if os.path.lexists(path) else None
 
     def kind(self, folder: str, kind: type[RecordType]) -> Mapping[str, Located[RecordType]]:
         paths, problems, lost = record_files(self.root, folder)

@@ -44,7 +44,14 @@ def step_into(node: Node, step: Step) -> Entry | Node | None:
         entry = node.get(str(step))
         if entry is None and step == "inputs":
             # A calculation's inputs stand under the calculator's name.
-            return next((each for each in node.entries if isinstance(each.value, Mapping)), None)
+            return next(
+                (
+                    each
+                    for each in node.entries
+                    if isinstance(each.value, Mapping) and each.key.text != "sweep"
+                ),
+                None,
+            )
         return entry
     if isinstance(node, Sequence) and isinstance(step, int) and step < len(node.items):
         return node.items[step]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kb.records.calculator import OwnCalculator
 from kb.records.fault import ChangedValue, Fault, FaultCheck, FaultPart
 from kb.records.fields import CalculationText, Reading, Written
 from kb.records.guide import Guide, GuideHead
@@ -21,9 +22,11 @@ from kb.records.model import (
 )
 from kb.records.part import Part, Rating, Substitute
 from kb.records.shop import ShopCard
+from kb.records.synonyms import Synonyms
 
 __all__ = [
     "HAZARD_IDS", "Block", "CalculationText", "ChangedValue", "Check", "Difference", "Fault", "FaultCheck",
-    "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "Part", "Port", "Rail",
-    "Rating", "Reading", "Reservoir", "Revision", "ShopCard", "Substitute", "Supply", "Written",
+    "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "OwnCalculator",
+    "Part", "Port", "Rail", "Rating", "Reading", "Reservoir", "Revision", "ShopCard", "Substitute", "Supply",
+    "Synonyms", "Written",
 ]  # fmt: skip

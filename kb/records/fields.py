@@ -240,8 +240,9 @@ ReadingText = Annotated[
 
 
 def _calculation(value: Any) -> Any:
-    about = value.get("about") if isinstance(value, dict) else None
-    rest = {key: under for key, under in value.items() if key != "about"} if isinstance(value, dict) else {}
+    written = value if isinstance(value, dict) else {}
+    beside = {key: written[key] for key in ("about", "sweep") if key in written}
+    rest = {key: under for key, under in written.items() if key not in beside}
     if len(rest) != 1:
         raise wrong(
             "a calculation is one calculator's name with its inputs under it",
@@ -250,7 +251,7 @@ def _calculation(value: Any) -> Any:
     ((name, inputs),) = rest.items()
     if not isinstance(inputs, dict):
         raise wrong(f'"{name}" has no inputs under it', "write them as  input: value")
-    return {"name": name, "inputs": inputs, **({"about": about} if about is not None else {})}
+    return {"name": name, "inputs": inputs, **beside}
 
 
 def _input_text(value: Any) -> str:
@@ -259,14 +260,21 @@ def _input_text(value: Any) -> str:
     return _text(value).strip()
 
 
+InputTexts = Annotated[
+    Mapping[str, Annotated[str, BeforeValidator(_input_text)]], AfterValidator(MappingProxyType)
+]
+
+
 class CalculationText(Written):
-    """A calculation as written: the calculator's name, each input as text, and what it is about."""
+    """A calculation as written: the calculator's name, each input as text, and what it is about.
+
+    `sweep` names one more input with the range or the values it is to be worked out for.
+    """
 
     name: str
-    inputs: Annotated[
-        Mapping[str, Annotated[str, BeforeValidator(_input_text)]], AfterValidator(MappingProxyType)
-    ]
+    inputs: InputTexts
     about: Line | None = None
+    sweep: InputTexts | None = None
 
 
 Calculation = Annotated[
@@ -276,14 +284,15 @@ Calculation = Annotated[
         lambda written: {
             **({"about": written.about} if written.about else {}),
             written.name: dict(written.inputs),
+            **({"sweep": dict(written.sweep)} if written.sweep else {}),
         }
     ),
     WithJsonSchema(
         {
             "type": "object",
             "minProperties": 1,
-            "maxProperties": 2,
-            "properties": {"about": {"type": "string"}},
+            "maxProperties": 3,
+            "properties": {"about": {"type": "string"}, "sweep": {"type": "object"}},
             "additionalProperties": {"type": "object"},
             "examples": [{"tempo": {"bpm": "120 BPM"}}],
         }

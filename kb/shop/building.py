@@ -9,7 +9,7 @@ from types import MappingProxyType
 from kb.problems import Problem, Problems
 from kb.reading import Folder, Located, read_folder, read_guides
 from kb.records import Guide
-from kb.shop import fault_rules, job_rules, model_rules, part_rules
+from kb.shop import fault_rules, job_rules, model_rules, part_rules, synonym_rules
 from kb.shop.references import References
 from kb.shop.shop import Shop
 
@@ -34,7 +34,8 @@ def load_shop(root: Path, handbook: Path | None = None) -> tuple[Shop | None, tu
         return None, tuple(problems)
     shop = Shop(
         root, folder.card, folder.models, folder.faults, folder.parts, folder.guides, folder.jobs,
-        pages, folder.data_files,
+        folder.calculators, pages, folder.data_files,
+        folder.synonyms.record.groups if folder.synonyms else (),
     )  # fmt: skip
     return shop, ()
 
@@ -53,4 +54,6 @@ def _broken_rules(folder: Folder) -> Problems:
         problems.extend(part_rules.broken_guide(guide, references))
     for job in folder.jobs.values():
         problems.extend(job_rules.broken(job, references))
+    if folder.synonyms is not None:
+        problems.extend(synonym_rules.broken(folder.synonyms))
     return problems

@@ -10,7 +10,19 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from kb.reading import Located
-from kb.records import Block, Check, Fault, Guide, Job, Model, Part, Reservoir, Revision, ShopCard
+from kb.records import (
+    Block,
+    Check,
+    Fault,
+    Guide,
+    Job,
+    Model,
+    OwnCalculator,
+    Part,
+    Reservoir,
+    Revision,
+    ShopCard,
+)
 from kb.shop.serials import SerialRange, parse_serials
 
 Named = TypeVar("Named", Revision, Block, Check)
@@ -102,8 +114,11 @@ class Shop:
     parts: Mapping[str, Located[Part]]
     guides: Mapping[str, Located[Guide]]
     jobs: Mapping[str, Located[Job]]
+    calculators: Mapping[str, Located[OwnCalculator]]
     handbook: Mapping[str, Located[Guide]]
     data_files: frozenset[str]
+    synonyms: tuple[tuple[str, ...], ...] = ()
+    """Groups of phrases that mean the same, beside those of the trade."""
 
     @cached_property
     def facts(self) -> Mapping[str, ModelFacts]:

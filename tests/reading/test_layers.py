@@ -24,7 +24,7 @@ LAYERS = (
     ("kb.calculators", "kb.captures"),
     ("kb.safety",),
     ("kb.diagnosis",),
-    ("kb.recompute",),
+    ("kb.recompute", "kb.own_calculators"),
     ("kb.audience",),
     ("kb.search",),
     ("kb.pages",),
