@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
 log = get_plugin_logger(__name__)
 
+_TOP = "hs-main"
 # The theme's own search needs a worker and, from the disk, a script of another host. Ours replaces it.
 _UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/")
 
@@ -111,7 +112,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         del html, config, files
         made = self.by_source[page.file.src_uri]
         page.toc = _table_of_contents(made)
-        return f'<div class="hs-page hs-kind-{made.kind}">\n{made.body}\n</div>'
+        return f'<div class="hs-page hs-kind-{made.kind}" id="{_TOP}">\n{made.body}\n</div>'
 
     def on_page_context(
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Any
@@ -164,7 +165,9 @@ def _belongs(path: str, section: str) -> bool:
 
 
 def _table_of_contents(page: KbPage) -> TableOfContents:
+    # The theme's link past the bars goes to the first entry: the whole page, with the cautions on top.
     tokens: list[_TocToken] = []
+    top: _TocToken = {"level": 1, "id": _TOP, "name": escape(page.title), "children": tokens}
     for heading in page.headings:
         token: _TocToken = {
             "level": heading.level,
@@ -174,7 +177,7 @@ def _table_of_contents(page: KbPage) -> TableOfContents:
         }
         parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
         parent.append(token)
-    return get_toc(tokens)
+    return get_toc([top])
 
 
 def _behind_own_templates(config: MkDocsConfig) -> int:
