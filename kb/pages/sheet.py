@@ -14,6 +14,7 @@ from typing import Any
 from markupsafe import Markup
 
 from kb.calculators import CALCULATORS, Calculation
+from kb.calculators.changing import Changeable, changeable
 from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.calculation_view import calculation_html, problem_html
@@ -49,6 +50,7 @@ class Desk:
     problems: Problems = field(default_factory=Problems)
     disagreements: Problems = field(default_factory=Problems)
     pictures: set[str] = field(default_factory=set)
+    plans: dict[str, Changeable] = field(default_factory=dict)
     anchors: list[tuple[str, Callable[[str, str], Problem]]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -187,20 +189,35 @@ class Sheet:
         computed = compute(located, ("calculation",), record.calculation)
         if computed.calculation is None:
             return self._amiss(passage.placed(computed.problems))
-        return self._finished(computed.calculation, record.calculation)
+        return self.finished(computed.calculation, record.calculation)
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""
-        return calculation_html(comparison.calculation, written, None, False, compact=True)
+        changing = self._changeable(comparison.calculation, written)
+        return calculation_html(comparison.calculation, written, None, False, compact=True, changing=changing)
 
     def _computed(self, record: Located[Any], path: tuple[Step, ...], written: CalculationText) -> Markup:
         computed = compute(record, path, written, self.desk.calculators)
         if computed.calculation is None:
             return self._amiss(computed.problems)
-        return self._finished(computed.calculation, written)
+        return self.finished(computed.calculation, written)
 
-    def _finished(self, calculation: Calculation, written: CalculationText) -> Markup:
-        return calculation_html(calculation, written, self.desk.figures_dir, self.desk.draws)
+    def finished(self, calculation: Calculation, written: CalculationText) -> Markup:
+        """The block of a calculation that is worked out already."""
+        return calculation_html(
+            calculation, written, self.desk.figures_dir, self.desk.draws,
+            changing=self._changeable(calculation, written),
+        )  # fmt: skip
+
+    def _changeable(self, calculation: Calculation, written: CalculationText) -> Changeable | None:
+        """What a page needs to do the calculation again; kept, so that the site carries its plan."""
+        calculator = self.desk.calculators.get(calculation.calculator)
+        if calculator is None or written.sweep or not self.desk.draws:
+            return None
+        found = changeable(calculator, calculation, written.inputs)
+        if found is not None:
+            self.desk.plans[found.name] = found
+        return found
 
     def _amiss(self, problems: tuple[Problem, ...]) -> Markup:
         self.desk.problems.extend(problems)

@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
 
+from kb.pages.calculation_assets import calculation_assets
+from kb.pages.calculator_pages import calculator_pages
 from kb.pages.fault_pages import fault_page
 from kb.pages.guide_pages import guide_index, guide_page
 from kb.pages.home_page import fault_index, home_page, model_index
@@ -19,8 +21,8 @@ from kb.pages.symptom_pages import symptom_pages
 from kb.problems import Problem
 from kb.shop import Shop
 
-STYLES = ("halfsplit/site.css", "halfsplit/search.css")
-SCRIPTS = ("halfsplit/serial.js", "halfsplit/search.js")
+STYLES = ("halfsplit/site.css", "halfsplit/search.css", "halfsplit/calculation.css")
+SCRIPTS = ("halfsplit/serial.js", "halfsplit/search.js", "halfsplit/calculation.js")
 
 
 def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | None, tuple[Problem, ...]]:
@@ -28,14 +30,15 @@ def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | N
 
     `figures_dir` keeps drawn figures from one build to the next.
     """
-    from kb.search import search_assets  # noqa: PLC0415 - not needed by `inspect`
+    from kb.pages.search_files import site_search  # noqa: PLC0415 - not needed by `inspect`
 
     desk = Desk(shop, figures_dir)
     pages = in_order(tuple(_pages(desk)))
     desk.check_anchors(pages)
     if len(desk.problems):
         return None, tuple(desk.problems)
-    assets = (*_own_assets(), *_pictures(desk), *search_assets(pages))
+    scripts = calculation_assets(desk.plans.values())
+    assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages))
     page_set = PageSet(
         shop.card.record.name, pages, tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),
         STYLES, SCRIPTS, tuple(desk.disagreements),
@@ -63,6 +66,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
     for page in shop.handbook:
         yield guide_page(desk, "handbook", page)
     yield from symptom_pages(desk)
+    yield from calculator_pages(desk)
     yield from job_pages(desk)
     yield from (model_index(desk), fault_index(desk), part_index(desk))
     yield from (guide_index(desk, "guide"), guide_index(desk, "handbook"))
@@ -80,6 +84,7 @@ def _sections(shop: Shop) -> tuple[Section, ...]:
         Section("Parts", "parts/index.html"),
         Section("Guides", "guides/index.html"),
         Section("Handbook", "handbook/index.html"),
+        Section("Calculators", "calculators/index.html"),
         *jobs,
     )
 
