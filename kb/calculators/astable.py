@@ -35,7 +35,6 @@ from kb.quantities import Quantity, parse_quantity
 
 USUAL_RATIO = "50 %"
 
-USUAL_CAPACITOR = "±10 %"
 FORMULA_SOURCES = {
     TIMER: Source("TI SLFS022 (NE555): f = 1.44 / ((RA + 2 RB) C), 1.44 is 1 / ln 2", "seen in source"),
     SCHMITT: Source("ON MC14106B, figure 5: the Schmitt oscillator's formula", "seen in source"),
@@ -47,7 +46,6 @@ def work(given: Given) -> Worked:
     """Work out frequency, period and duty, or the resistor that makes a wanted frequency."""
     leave_something(given, "resistor_tolerance", "capacitor_tolerance")
     circuit = _circuit(given)
-    _check_frequency(circuit)
     outcome = carry_out(plan(circuit))
     return Worked(
         results=outcome.results(CALCULATOR),
@@ -108,16 +106,6 @@ def _ratio(given: Given, chosen: Oscillator) -> Quantity | None:
     return found
 
 
-def _check_frequency(circuit: Circuit) -> None:
-    if circuit.parts.solved != "resistor_b":
-        return
-    values = {"f": circuit.given.value("frequency"), "C": circuit.given.value("capacitor")}
-    resistor_a = circuit.parts.resistors["resistor_a"].value
-    if circuit.form.resistor.evaluate({**values, "R_A": resistor_a}) <= 0:
-        what = f"no resistor_b makes {circuit.given.quantities['frequency'].shown} with these parts"
-        raise CalculationError(InputProblem("frequency", what, "take a smaller capacitor or resistor_a"))
-
-
 def _formulas(circuit: Circuit, outcome: Outcome) -> tuple[ShownFormula, ...]:
     rows = [
         ("Frequency", "f_O", "f"), ("Period", "T", "T"), ("Duty", "D", "D"),
@@ -136,19 +124,16 @@ def _formulas(circuit: Circuit, outcome: Outcome) -> tuple[ShownFormula, ...]:
 def _notes(circuit: Circuit, outcome: Outcome) -> tuple[Note, ...]:
     sheet, supply_v = circuit.sheet, circuit.supply_v
     published_v = published(sheet, supply_v).supply_v if sheet and supply_v else None
-    found = (*outcome.notes(), *always(circuit.device, supply_v, published_v), *_assumed(circuit))
+    found = (*outcome.notes(), *always(circuit.device, supply_v, published_v), _what_bands_hold(circuit))
     return tuple(sorted(found, key=lambda note: note.level != "warning"))
 
 
-def _assumed(circuit: Circuit) -> tuple[Note, ...]:
-    given, found = circuit.given, []
-    if "capacitor_tolerance" not in given.written and not given.quantities["capacitor"].has_tolerance:
-        found.append(f"no tolerance was given for the capacitor: {USUAL_CAPACITOR} is assumed")
+def _what_bands_hold(circuit: Circuit) -> Note:
     if circuit.sheet:
-        found.append(f"the bands hold the parts and the limits of the {circuit.sheet.part} sheet together")
-    else:
-        found.append("the bands hold the parts only")
-    return tuple(Note("note", text) for text in found)
+        return Note(
+            "note", f"the bands hold the parts and the limits of the {circuit.sheet.part} sheet together"
+        )
+    return Note("note", "the bands hold the parts only")
 
 
 def _sources(circuit: Circuit) -> tuple[Source, ...]:
@@ -208,7 +193,7 @@ CALCULATOR = Calculator(
         ),
         Input(
             "capacitor_tolerance", "Capacitor tolerance", "", "tolerance",
-            "used when the capacitor states none", "10 %", default=USUAL_CAPACITOR, positive=False,
+            "used when the capacitor states none", "10 %", default="±10 %", positive=False,
         ),
     ),
     results=(

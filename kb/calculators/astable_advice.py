@@ -16,6 +16,7 @@ from kb.formulas import Expression
 ELECTROLYTIC = "from 1 µF up it is often an electrolytic: mind polarity, leakage and the wide tolerance"
 STRAY = "below 100 pF the wiring and the input itself count too: the frequency comes out lower"
 FAST = "above 100 kHz the delays of the device lengthen the period (common practice, no source)"
+ASSUMED = "no tolerance was given for the capacitor: ±10 % is assumed"
 DISAGREE = (
     "makers give other thresholds under the same number, so the period may be several times another maker's: "
     "read the maker on the part, use the table, and measure"
@@ -77,6 +78,7 @@ def conditions(device: Oscillator, supply_v: float | None) -> tuple[Condition, .
         _when("note", "C", "0.999999e-6", ELECTROLYTIC),
         _when("note", "100e-12", "C", STRAY),
         _when("note", "f_O", "1e5", FAST),
+        Condition.whenever("note", ASSUMED, assumed="capacitor"),
     )
 
 

@@ -17,14 +17,19 @@ from kb.calculators.astable_formulas import (
     Form,
 )
 from kb.calculators.astable_parts import NAME, Parts
-from kb.calculators.plan import Band, Plan, Step, Variable
+from kb.calculators.plan import Band, Comparison, Plan, Refusal, Shown, Step, Variable
 from kb.calculators.reading import Given
 from kb.calculators.schmitt_limits import Gate
+from kb.calculators.tolerances import PartTolerance
 from kb.formulas import Expression
 from kb.quantities import Quantity
 
 FORMS = {TIMER: TIMER_FORM, SCHMITT: SCHMITT_FORM, OPAMP: OPAMP_FORM}
 Spread = tuple[float, float]
+NO_RESISTOR = Refusal(
+    (Comparison.read("R_B <= 0 * R_A"),), "frequency", "no resistor_b makes {f} with these parts",
+    "take a smaller capacitor or resistor_a", {"f": Shown("f", "frequency")},
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -44,17 +49,18 @@ class Circuit:
         """The formulas of its kind."""
         return FORMS[self.device.kind]
 
-    def resistor_tolerance(self, key: str) -> Spread:
+    def resistor_tolerance(self, key: str) -> PartTolerance:
         """A resistor's own tolerance, else the common one."""
         own = self.parts.resistors.get(key)
-        chosen = own if own is not None and own.has_tolerance else self.given.quantities["resistor_tolerance"]
-        return chosen.minus, chosen.plus
+        if own is not None and own.has_tolerance:
+            return PartTolerance(own.minus, own.plus, key)
+        return self.given.tolerance("resistor" if key == "resistor" else "resistor_tolerance")
 
 
 def plan(circuit: Circuit) -> Plan:
     """The calculation as data; the supply is no variable, because it chooses the thresholds."""
     variables = _variables(circuit)
-    over = {each.name: (each.minus, each.plus) for each in variables if each.name != "f"}
+    over = _over(circuit)
     steps: tuple[Step, ...] = ()
     if circuit.gate:
         factors, spread = _factors(circuit.gate)
@@ -65,7 +71,19 @@ def plan(circuit: Circuit) -> Plan:
     steps += _times(circuit, over)
     if circuit.parts.solved:
         steps += _preferred(circuit, circuit.parts.solved, over)
-    return Plan(tuple(variables), steps, _constants(circuit), conditions(circuit.device, circuit.supply_v))
+    return Plan(
+        tuple(variables), steps, _constants(circuit), conditions(circuit.device, circuit.supply_v),
+        assumed=frozenset({"capacitor"} if circuit.given.is_assumed("capacitor") else ()),
+    )  # fmt: skip
+
+
+def _over(circuit: Circuit) -> dict[str, Spread]:
+    """How far each given part may lie, by its name in the formulas."""
+    found: dict[str, Spread] = {NAME[key]: circuit.resistor_tolerance(key) for key in circuit.parts.resistors}
+    found["C"] = circuit.given.tolerance("capacitor")
+    if circuit.ratio:
+        found["b"] = PartTolerance(circuit.ratio.minus, circuit.ratio.plus, "ratio")
+    return found
 
 
 def _variables(circuit: Circuit) -> list[Variable]:
@@ -107,7 +125,8 @@ def _factors(gate: Gate) -> tuple[tuple[Step, ...], dict[str, Spread]]:
 
 def _solved(circuit: Circuit, key: str, over: Mapping[str, Spread]) -> Step:
     rule = circuit.form.resistor
-    return Step(circuit.form.solves, rule, "resistance", key, Band(rule, over))
+    refusals = (NO_RESISTOR,) if key == "resistor_b" else ()
+    return Step(circuit.form.solves, rule, "resistance", key, Band(rule, over), refusals=refusals)
 
 
 def _times(circuit: Circuit, over: Mapping[str, Spread]) -> tuple[Step, ...]:

@@ -10,11 +10,9 @@ from collections.abc import Mapping
 
 from kb.calculators.backup_advice import DEFAULT_LOSS, KINDS, always, conditions
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
     Column,
     Input,
-    InputProblem,
     ResultSpec,
     ShownFormula,
     ShownInput,
@@ -22,9 +20,10 @@ from kb.calculators.base import (
     Table,
     Worked,
 )
-from kb.calculators.plan import Band, Plan, Step, Variable
+from kb.calculators.plan import Band, Comparison, Plan, Refusal, Shown, Step, Variable
 from kb.calculators.planned import Outcome, carry_out
 from kb.calculators.reading import Given
+from kb.calculators.tolerances import PartTolerance
 from kb.calculators.working import cell
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 from kb.formulas import Expression
@@ -33,7 +32,6 @@ from kb.quantities import Quantity, parse_quantity
 YEAR_S = 31_557_600.0
 HOURS_20_S = 72_000.0
 LONGEST_DRAWN_YEARS = 40.0
-CURVE_POINTS = 31
 
 BY_CAPACITY = Expression("Q / I")
 BY_CAPACITY_MAX = Expression("Q / I_M")
@@ -42,6 +40,15 @@ BOTH = Expression("Q / (I + Q * s / Y)")
 BOTH_MAX = Expression("Q / (I_M + Q * s / Y)")
 TRICKLE = Expression("Q / t_20")
 LEFT = Expression("1 - t * (I / Q + s / Y)")
+
+LESS_THAN_NOTHING = Refusal(
+    (Comparison.read("s < 0"),), "self_discharge", "{s} is below zero", "a cell only loses: for example 1 %",
+    {"s": Shown("s", "ratio")},
+)  # fmt: skip
+NOT_THE_GREATEST = Refusal(
+    (Comparison.read("I_M < I"),), "current_max", "{I_M} is below the current of {I}",
+    "give the greater one of the data sheet", {"I_M": Shown("I_M", "current"), "I": Shown("I", "current")},
+)  # fmt: skip
 
 SOURCES = (
     Source("Smaller of capacity life and storage life: ST AN1012", "principle seen"),
@@ -62,7 +69,6 @@ COLUMNS = (
 def work(given: Given) -> Worked:
     """Work out both lives, for the typical current and for the greatest."""
     loss = _loss(given)
-    _check(given, loss)
     outcome = carry_out(plan(given, loss))
     return Worked(
         results=outcome.results(CALCULATOR),
@@ -86,19 +92,6 @@ def _loss(given: Given) -> Quantity:
     return written or parse_quantity(DEFAULT_LOSS[given.word("chemistry")], "ratio")
 
 
-def _check(given: Given, loss: Quantity) -> None:
-    if loss.value < 0:
-        raise CalculationError(
-            InputProblem(
-                "self_discharge", f"{loss.shown} is below zero", "a cell only loses: for example 1 %"
-            )
-        )
-    if given.has("current_max") and given.value("current_max") < given.value("current"):
-        most, usual = (given.quantities[key].shown for key in ("current_max", "current"))
-        what = f"{most} is below the current of {usual}"
-        raise CalculationError(InputProblem("current_max", what, "give the greater one of the data sheet"))
-
-
 def plan(given: Given, loss: Quantity) -> Plan:
     """The calculation as data; without any loss and shelf life the capacity alone decides."""
     shelf = _shelf(given, loss)
@@ -114,7 +107,7 @@ def plan(given: Given, loss: Quantity) -> Plan:
     variables.append(
         Variable("self_discharge", "s", "ratio", loss.value, loss.minus, loss.plus, positive=False)
     )
-    over = {each.name: (each.minus, each.plus) for each in variables}
+    over = {each.name: PartTolerance(each.minus, each.plus, each.key) for each in variables}
     steps = _steps(shelf, over, has_most="I_M" in over)
     if given.word("chemistry") == "nicd":
         steps += (Step("I_T", TRICKLE, "current", "trickle"),)
@@ -123,6 +116,7 @@ def plan(given: Given, loss: Quantity) -> Plan:
         steps=steps,
         constants={"Y": YEAR_S, "Y_10": 10 * YEAR_S, "t_20": HOURS_20_S, "I_D": 0.2e-3},
         conditions=conditions(given.word("chemistry"), shelf is not None, given.has("current_max")),
+        refusals=(LESS_THAN_NOTHING, *((NOT_THE_GREATEST,) if given.has("current_max") else ())),
     )
 
 
@@ -134,7 +128,7 @@ def _shelf(given: Given, loss: Quantity) -> Expression | None:
 
 
 def _steps(
-    shelf: Expression | None, over: dict[str, tuple[float, float]], *, has_most: bool
+    shelf: Expression | None, over: Mapping[str, PartTolerance], *, has_most: bool
 ) -> tuple[Step, ...]:
     found = [Step("t_Q", BY_CAPACITY, "time", "capacity_life", Band(BY_CAPACITY, over))]
     if shelf is not None:
@@ -150,7 +144,7 @@ def _steps(
 
 def _smaller(
     name: str, first: str, capacity: Expression, shelf: Expression | None,
-    over: dict[str, tuple[float, float]], key: str,
+    over: Mapping[str, PartTolerance], key: str,
 ) -> Step:  # fmt: skip
     if shelf is None:
         return Step(name, Expression(first), "time", key, Band(capacity, over))
@@ -203,11 +197,7 @@ def _figure(outcome: Outcome) -> FigureSpec:
     if "I_M" in values:
         cases["greatest current"] = {**values, "I": values["I_M"]}
     end_s = min(1.1 * values["t_B"], LONGEST_DRAWN_YEARS * YEAR_S)
-    times = tuple(end_s * step / (CURVE_POINTS - 1) for step in range(CURVE_POINTS))
-    series = tuple(
-        Series(label, tuple(t / YEAR_S for t in times), tuple(_left(case, t) for t in times))
-        for label, case in cases.items()
-    )
+    series = tuple(_line(label, case, end_s) for label, case in cases.items())
     return FigureSpec(
         title="Capacity left over the years",
         description=(
@@ -221,8 +211,12 @@ def _figure(outcome: Outcome) -> FigureSpec:
     )
 
 
-def _left(values: Mapping[str, float], time_s: float) -> float:
-    return max(0.0, LEFT.evaluate({**values, "t": time_s}))
+def _line(label: str, values: Mapping[str, float], end_s: float) -> Series:
+    """From full to empty, and along the axis from there."""
+    loss = values["I"] / values["Q"] + values["s"] / YEAR_S
+    times = (0.0, end_s) if loss * end_s <= 1 else (0.0, 1 / loss, end_s)
+    left = tuple(max(0.0, LEFT.evaluate({**values, "t": t})) for t in times)
+    return Series(label, tuple(t / YEAR_S for t in times), left)
 
 
 CALCULATOR = Calculator(

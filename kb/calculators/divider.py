@@ -9,11 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
     Column,
     Input,
-    InputProblem,
     Note,
     ResultSpec,
     ShownFormula,
@@ -37,18 +35,21 @@ from kb.calculators.divider_formulas import (
     WORST_POWER_UPPER,
     Form,
 )
-from kb.calculators.plan import Band, Condition, Plan, Step, Variable
-from kb.calculators.planned import Outcome, carry_out, leave_something
+from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
+from kb.calculators.planned import Outcome, carry_out, leave_something, tolerance_or_common
 from kb.calculators.reading import Given
 from kb.calculators.series import NAMES, read_series
+from kb.calculators.tolerances import PartTolerance
 from kb.calculators.working import cell
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 from kb.formulas import Expression
 
 NAME = {"input": "V_I", "upper": "R_U", "lower": "R_L", "load": "R_X", "output": "V_O"}
+DIMENSION = {"input": "voltage", "upper": "resistance", "lower": "resistance", "load": "resistance"}
 LETTER = {"input": "i", "upper": "u", "lower": "l", "load": "x"}
 COMMON_POWER_W = 0.25
 HALF = 0.5
+Spreads = Mapping[str, PartTolerance]
 LOAD_MATTERS = 20.0
 CURVE_POINTS = 41
 
@@ -62,7 +63,7 @@ ONE_UNIT = Note(
     "the statistical spread says how many of a batch lie close together; the one unit on the bench may lie "
     "anywhere in the worst case",
 )
-EXACT_INPUT = Note("note", "no tolerance was given for the input: the bands take it as exact")
+EXACT_INPUT = "no tolerance was given for the input: the bands take it as exact"
 
 SOURCES = (
     Source("Divider and Thevenin's theorem (textbook)", "computed by corner enumeration"),
@@ -74,39 +75,18 @@ SOURCES = (
 
 def work(given: Given) -> Worked:
     """Work out the output, or the resistor that gives the wanted one."""
-    _check(given)
+    leave_something(given, "tolerance")
     outcome = carry_out(plan(given))
     return Worked(
         results=outcome.results(CALCULATOR),
         formulas=_formulas(given, outcome),
         limits=("Direct voltage or low frequency; a source much stiffer than the divider.",),
-        notes=(*outcome.notes(), ONE_UNIT, *_assumed(given)),
+        notes=(*outcome.notes(), ONE_UNIT),
         sources=SOURCES,
         tables=(_spreads(outcome), _shares(given, outcome)),
         figure=_figure(outcome),
         plan=outcome.plan,
     )  # fmt: skip
-
-
-def _assumed(given: Given) -> tuple[Note, ...]:
-    return () if given.quantities["input"].has_tolerance else (EXACT_INPUT,)
-
-
-def _check(given: Given) -> None:
-    leave_something(given, "tolerance")
-    if given.solved_for == "output":
-        return
-    wanted, source = given.quantities["output"], given.quantities["input"]
-    if wanted.value >= source.value:
-        what = f"{wanted.shown} is not below the input of {source.shown}"
-        raise CalculationError(InputProblem("output", what, "a divider only takes away"))
-    if given.solved_for == "lower" and given.has("load"):
-        values = {NAME[key]: given.value(key) for key in ("input", "upper", "load")}
-        # with no lower resistor at all the load alone divides
-        most = ALONE.output.evaluate({"V_I": values["V_I"], "R_U": values["R_U"], "R_L": values["R_X"]})
-        if wanted.value >= most:
-            what = f"the load alone pulls the output below {wanted.shown}"
-            raise CalculationError(InputProblem("output", what, "take a smaller upper resistor"))
 
 
 def plan(given: Given) -> Plan:
@@ -115,63 +95,78 @@ def plan(given: Given) -> Plan:
     form = LOADED if given.has("load") else ALONE
     parts = [key for key in NAME if key != solved and (key != "load" or given.has("load"))]
     spreads = {key: _tolerance(given, key) for key in LETTER if key != "load" or given.has("load")}
-    steps = _solved(form, solved, spreads) + _always(form, spreads)
+    steps = _solved(form, solved, spreads) + _tolerances(spreads) + _always(form, spreads)
     if solved != "output":
         steps += _preferred(form, solved, spreads, given.word("series"))
     return Plan(
         variables=tuple(_variable(given, key) for key in parts),
         steps=steps,
-        constants=_constants(spreads),
+        constants={"P_Q": COMMON_POWER_W, "k": HALF, "k_X": LOAD_MATTERS},
         conditions=_conditions(given, solved),
+        refusals=_refusals(given, solved),
+        assumed=frozenset({"input"} if given.is_assumed("input") else ()),
     )
 
 
-def _tolerance(given: Given, key: str) -> tuple[float, float]:
-    """A part's own tolerance, else the common one; input and load have none unless it is written."""
-    own = given.quantities.get(key)
-    if own is not None and own.has_tolerance:
-        return own.minus, own.plus
-    common = given.quantities["tolerance"]
-    return (common.minus, common.plus) if key in ("upper", "lower") else (0.0, 0.0)
+def _tolerance(given: Given, key: str) -> PartTolerance:
+    """A resistor's own tolerance, else the common one; input and load have none unless it is written."""
+    return tolerance_or_common(given, key, "tolerance") if key in ("upper", "lower") else given.tolerance(key)
 
 
 def _variable(given: Given, key: str) -> Variable:
     quantity = given.quantities[key]
-    minus, plus = _tolerance(given, key) if key in LETTER else (quantity.minus, quantity.plus)
-    return Variable(key, NAME[key], quantity.dimension, quantity.value, minus, plus)
+    return Variable(key, NAME[key], quantity.dimension, quantity.value, *_tolerance(given, key))
 
 
-def _constants(spreads: Mapping[str, tuple[float, float]]) -> dict[str, float]:
-    found = {"P_Q": COMMON_POWER_W, "k": HALF, "k_X": LOAD_MATTERS}
-    for key, (minus, plus) in spreads.items():
-        letter = LETTER[key]
-        found |= {f"{letter}_m": minus, f"{letter}_p": plus, f"t_{letter.upper()}": max(minus, plus)}
-    return found
-
-
-def _over(spreads: Mapping[str, tuple[float, float]], **renamed: str) -> dict[str, tuple[float, float]]:
-    return {renamed.get(key, NAME[key]): spread for key, spread in spreads.items()}
-
-
-def _solved(form: Form, solved: str, spreads: Mapping[str, tuple[float, float]]) -> tuple[Step, ...]:
-    """The one that was left out, and the two others as results too."""
-    over = _over(spreads)
-    rules = {"output": form.output, "upper": form.upper, "lower": form.lower}
-    dimensions = {"output": "voltage", "upper": "resistance", "lower": "resistance"}
+def _tolerances(spreads: Spreads) -> tuple[Step, ...]:
+    """Each tolerance as a number for the formulas, found by moving the part to its ends."""
     steps = []
-    for key in (solved, *(other for other in rules if other != solved)):
-        own = Expression(NAME[key])
-        name, expression = (NAME[key], rules[key]) if key == solved else (f"{key}_given", own)
-        # What is solved for spreads with the others; what was given with its own tolerance alone. An output
-        # that was asked for still spreads as the parts make it.
-        band = Band(form.output if key == "output" else expression, over)
-        if key == solved and key != "output":
-            band = Band(expression, {other: over[other] for other in over if other != NAME[key]})
-        steps.append(Step(name, expression, dimensions[key], key, band))
+    for key, spread in spreads.items():
+        name, letter = NAME[key], LETTER[key]
+        ends = Band(Expression(name), {name: spread})
+        low, high, whole = f"{name}l", f"{name}h", DIMENSION[key]
+        steps += [
+            Step(low, ends.expression, whole, band=ends, corner="least"),
+            Step(high, ends.expression, whole, band=ends, corner="greatest"),
+            Step(f"{letter}_m", Expression(f"1 - {low} / {name}"), "ratio"),
+            Step(f"{letter}_p", Expression(f"{high} / {name} - 1"), "ratio"),
+            Step(f"t_{letter.upper()}", Expression(f"max({letter}_m, {letter}_p)"), "ratio"),
+        ]
     return tuple(steps)
 
 
-def _always(form: Form, spreads: Mapping[str, tuple[float, float]]) -> tuple[Step, ...]:
+def _over(spreads: Spreads, **renamed: str) -> dict[str, PartTolerance]:
+    return {renamed.get(key, NAME[key]): spread for key, spread in spreads.items()}
+
+
+def _solved(form: Form, solved: str, spreads: Spreads) -> tuple[Step, ...]:
+    """The one that was left out, and the two others as results too."""
+    over = _over(spreads)
+    rules = {"output": form.output, "upper": form.upper, "lower": form.lower}
+    steps = []
+    for key in (solved, *(other for other in rules if other != solved)):
+        name, rule = (NAME[key], rules[key]) if key == solved else (f"{key}_given", Expression(NAME[key]))
+        dimension = "voltage" if key == "output" else "resistance"
+        steps.append(Step(name, rule, dimension, key, _own_band(form, key, key == solved, over)))
+    return tuple(steps)
+
+
+def _own_band(form: Form, key: str, is_solved: bool, over: Mapping[str, PartTolerance]) -> Band | None:
+    """How an output, a given resistor, or one that is solved for may spread.
+
+    A lower resistor that is solved for has no band: with the input low or the load heavy there may be none
+    that does it, so what may be needed has no upper end.
+    """
+    if key == "output":
+        return Band(form.output, over)
+    if not is_solved:
+        return Band(Expression(NAME[key]), over)
+    if key == "lower":
+        return None
+    return Band(form.upper_band, {name: spread for name, spread in over.items() if name != NAME[key]})
+
+
+def _always(form: Form, spreads: Spreads) -> tuple[Step, ...]:
     is_loaded = form is LOADED
     over = _over(spreads)
     shares = tuple(
@@ -197,9 +192,7 @@ def _always(form: Form, spreads: Mapping[str, tuple[float, float]]) -> tuple[Ste
     )
 
 
-def _preferred(
-    form: Form, solved: str, spreads: Mapping[str, tuple[float, float]], series: str
-) -> tuple[Step, ...]:
+def _preferred(form: Form, solved: str, spreads: Spreads, series: str) -> tuple[Step, ...]:
     """The nearest part to the one solved for, and what the divider gives with it."""
     with_part = Expression(form.output.text.replace(NAME[solved], "R_P"))
     own = Band(Expression("R_P"), {"R_P": spreads[solved]})
@@ -211,13 +204,37 @@ def _preferred(
 
 
 def _conditions(given: Given, solved: str) -> tuple[Condition, ...]:
-    found = [Condition(Expression("max(P_Uw, P_Lw)"), ">", Expression("k * P_Q"), HOT)]
+    exact = Condition.whenever("note", EXACT_INPUT, assumed="input")
+    found = [exact, Condition(Expression("max(P_Uw, P_Lw)"), ">", Expression("k * P_Q"), HOT)]
     if given.has("load"):
         found.append(Condition(Expression("R_X"), "<", Expression("k_X * R_T"), SAGS))
     if solved != "output":
         off = Note("note", "the nearest preferred part moves the output by more than 1 %: see what it gives")
         found.append(
             Condition(Expression("abs(V_P - V_O)"), ">", Expression("0.01 * V_O"), off)
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _refusals(given: Given, solved: str) -> tuple[Refusal, ...]:
+    """What no divider can do; without these the formulas would ask for a resistor below zero."""
+    if solved == "output":
+        return ()
+    volts = {"V_O": Shown("V_O", "voltage"), "V_I": Shown("V_I", "voltage")}
+    found = [
+        Refusal(
+            (Comparison.read("V_O >= V_I"),), "output", "{V_O} is not below the input of {V_I}",
+            "a divider only takes away", volts,
+        )
+    ]  # fmt: skip
+    if solved == "lower" and given.has("load"):
+        # with no lower resistor at all the load alone divides
+        most = Expression("V_I * R_X / (R_U + R_X)")
+        found.append(
+            Refusal(
+                (Comparison(Expression("V_O"), ">=", most),), "output",
+                "the load alone pulls the output below {V_O}", "take a smaller upper resistor", volts,
+            )
         )  # fmt: skip
     return tuple(found)
 
@@ -321,7 +338,7 @@ CALCULATOR = Calculator(
         ResultSpec("thevenin", "Thevenin resistance", "resistance", "what a load sees"),
         ResultSpec("unloaded", "Output without a load", "voltage"),
         ResultSpec("upper", "Upper resistor", "resistance", "solved for, its band is what may be needed"),
-        ResultSpec("lower", "Lower resistor", "resistance", "solved for, its band is what may be needed"),
+        ResultSpec("lower", "Lower resistor", "resistance"),
         ResultSpec("preferred", "Nearest preferred part", "resistance", "when a resistor is solved for"),
         ResultSpec("output_with_preferred", "Output with the preferred part", "voltage"),
     ),

@@ -15,12 +15,14 @@ class Form:
     """One divider: what it gives, and each resistor solved for the wanted output `V_O`.
 
     `lowest` and `highest` take the tolerances of input, upper, lower and load downwards (`i_m`, `u_m`, `l_m`,
-    `x_m`) and upwards (`i_p` ...) as positive fractions. `under_upper` is the least that
+    `x_m`) and upwards (`i_p` ...) as positive fractions. `upper_band` is `upper` where the input may fall
+    below the wanted output, and then nothing is left for it to drop. `under_upper` is the least that
     lies below the upper resistor, `beside_lower` the resistance that drives the lower one at its hottest.
     """
 
     output: Expression
     upper: Expression
+    upper_band: Expression
     lower: Expression
     current: Expression
     lowest: Expression
@@ -32,6 +34,7 @@ class Form:
 ALONE = Form(
     output=Expression("V_I * R_L / (R_U + R_L)"),
     upper=Expression("R_L * (V_I / V_O - 1)"),
+    upper_band=Expression("R_L * (max(V_I, V_O) / V_O - 1)"),
     lower=Expression("R_U / (V_I / V_O - 1)"),
     current=Expression("V_I / (R_U + R_L)"),
     lowest=Expression("V_I * (1 - i_m) * R_L * (1 - l_m) / (R_U * (1 + u_p) + R_L * (1 - l_m))"),
@@ -44,6 +47,7 @@ ALONE = Form(
 LOADED = Form(
     output=Expression("V_I / (1 + R_U * (1 / R_L + 1 / R_X))"),
     upper=Expression("(V_I / V_O - 1) / (1 / R_L + 1 / R_X)"),
+    upper_band=Expression("(max(V_I, V_O) / V_O - 1) / (1 / R_L + 1 / R_X)"),
     lower=Expression("1 / ((V_I / V_O - 1) / R_U - 1 / R_X)"),
     current=Expression("V_I / (R_U + 1 / (1 / R_L + 1 / R_X))"),
     lowest=Expression(

@@ -18,6 +18,7 @@ from kb.calculators.base import (
 )
 from kb.calculators.plan import Plan, Step
 from kb.calculators.reading import Given
+from kb.calculators.tolerances import PartTolerance
 from kb.calculators.working import Band, formula, result, shown
 
 
@@ -72,6 +73,12 @@ class Outcome:
 def carry_out(plan: Plan) -> Outcome:
     """Evaluate `plan`; raises FormulaError where it has no finite value."""
     return Outcome(plan, plan.evaluate())
+
+
+def tolerance_or_common(given: Given, key: str, common: str) -> PartTolerance:
+    """A part's own tolerance, else that of the input `common`, which several parts share."""
+    own = given.quantities.get(key)
+    return given.tolerance(key if own is not None and own.has_tolerance else common)
 
 
 def leave_something(given: Given, *keys: str) -> None:

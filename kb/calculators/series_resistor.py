@@ -9,17 +9,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
     Input,
-    InputProblem,
     Note,
     ResultSpec,
     ShownFormula,
     Source,
     Worked,
 )
-from kb.calculators.plan import Band, Condition, Plan, Step, Variable
+from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
 from kb.calculators.planned import Outcome, carry_out, leave_something
 from kb.calculators.reading import Given
 from kb.calculators.series import NAMES, read_series
@@ -70,6 +68,15 @@ DROPS = (
     "common practice, no source); measure one of the same kind"
 )
 
+EXACT = {
+    key: f"no tolerance was given for the {key}, so the bands take it as exact" for key in ("supply", "drop")
+}
+TOO_LITTLE = Refusal(
+    (Comparison.read("V_S <= V_D"),), "supply", "{V_S} is not above the drop of {V_D}",
+    "no current flows; give a higher supply",
+    {"V_S": Shown("V_S", "voltage"), "V_D": Shown("V_D", "voltage")},
+)  # fmt: skip
+
 SOURCES = (
     Source("R = (V - Vf) / I, P = I² R (textbook; check value for 12 V, 2 V, 10 mA)", "computed"),
     Source("Half of the rated power for a long life", "common practice, no source"),
@@ -82,25 +89,17 @@ Spread = tuple[float, float]
 
 def work(given: Given) -> Worked:
     """Solve for the resistor or the current and see what the preferred part gives."""
-    _check(given)
+    leave_something(given, "resistor_tolerance")
     outcome = carry_out(plan(given))
     return Worked(
         results=outcome.results(CALCULATOR),
         formulas=_formulas(given, outcome),
         limits=("A drop that hardly changes with the current; direct voltage.",),
-        notes=outcome.notes() + _remarks(given),
+        notes=outcome.notes(),
         sources=SOURCES,
         figure=_figure(outcome),
         plan=outcome.plan,
     )
-
-
-def _check(given: Given) -> None:
-    leave_something(given, "resistor_tolerance")
-    if given.value("supply") <= given.value("drop"):
-        supply, drop = given.quantities["supply"].shown, given.quantities["drop"].shown
-        what = f"{supply} is not above the drop of {drop}"
-        raise CalculationError(InputProblem("supply", what, "no current flows; give a higher supply"))
 
 
 def plan(given: Given) -> Plan:
@@ -110,9 +109,24 @@ def plan(given: Given) -> Plan:
     volts = {"V_S": given.tolerance("supply"), "V_D": given.tolerance("drop")}
     return Plan(
         variables=_variables(given, "current" if solved == "resistor" else "resistor"),
-        steps=(*_asked(given, solved, part, volts), *_preferred(given.word("series"), part, volts)),
-        constants={"P_Q": COMMON_POWER_W, "k": HALF, "V_l": 1 - volts["V_S"][0], "V_h": 1 + volts["V_D"][1]},
+        steps=(
+            *_ends(volts),
+            *_asked(given, solved, part, volts),
+            *_preferred(given.word("series"), part, volts),
+        ),
+        constants={"P_Q": COMMON_POWER_W, "k": HALF},
         conditions=_conditions(solved),
+        refusals=(TOO_LITTLE,),
+        assumed=frozenset(key for key in ("supply", "drop") if given.is_assumed(key)),
+    )
+
+
+def _ends(volts: Mapping[str, Spread]) -> tuple[Step, ...]:
+    """The lowest supply and the highest drop."""
+    supply, drop = (Band(Expression(name), {name: volts[name]}) for name in ("V_S", "V_D"))
+    return (
+        Step("V_Sl", supply.expression, "voltage", band=supply, corner="least"),
+        Step("V_Dh", drop.expression, "voltage", band=drop, corner="greatest"),
     )
 
 
@@ -156,11 +170,13 @@ def _preferred(series: str, part: Spread, volts: Mapping[str, Spread]) -> tuple[
 def _conditions(solved: str) -> tuple[Condition, ...]:
     found = [
         Condition(Expression("max(P, P_P)"), ">", Expression("k * P_Q"), WARM),
-        Condition(Expression("V_S * V_l"), "<=", Expression("V_D * V_h"), SHORT),
+        Condition(Expression("V_Sl"), "<=", Expression("V_Dh"), SHORT),
         Condition(Expression("4 * (V_S - V_D)"), "<", Expression("V_S"), CLOSE),
     ]
     if solved == "resistor":
         found.append(Condition(Expression("I_P"), ">", Expression("I * (1 + 1e-9)"), MORE))
+    found += [Condition.whenever("note", text) for text in (SHORTED, DROPS)]
+    found += [Condition.whenever("note", text, assumed=key) for key, text in EXACT.items()]
     return tuple(found)
 
 
@@ -176,12 +192,6 @@ def _formulas(given: Given, outcome: Outcome) -> tuple[ShownFormula, ...]:
         outcome.formula("Current with the preferred part", "I_P", "I_P", SYMBOLS),
         outcome.formula("Power in the preferred part", "P_P", "P_P", SYMBOLS),
     )
-
-
-def _remarks(given: Given) -> tuple[Note, ...]:
-    exact = [key for key in ("supply", "drop") if not given.quantities[key].has_tolerance]
-    assumed = (f"no tolerance was given for the {key}, so the bands take it as exact" for key in exact)
-    return tuple(Note("note", text) for text in (SHORTED, DROPS, *assumed))
 
 
 def _figure(outcome: Outcome) -> FigureSpec:

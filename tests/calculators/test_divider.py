@@ -163,6 +163,12 @@ def test_wanted_output_asks_for_a_part_that_exists() -> None:
     )
 
 
+def test_an_input_that_may_sag_below_the_output_leaves_nothing_to_drop() -> None:
+    found = divided(input="12 V ±10 %", output="11.5 V", lower="10k")
+    assert found.result("upper").low == 0
+    assert divided(input="12 V ±10 %", output="11.5 V", upper="1k").result("lower").low is None
+
+
 @pytest.mark.parametrize(
     ("inputs", "piece"),
     [
@@ -204,7 +210,8 @@ FORMS = (divider_formulas.ALONE, divider_formulas.LOADED)
 CHECKED = [
     *((form.output, "voltage") for form in FORMS), *((form.lowest, "voltage") for form in FORMS),
     *((form.highest, "voltage") for form in FORMS), *((form.upper, "resistance") for form in FORMS),
-    *((form.lower, "resistance") for form in FORMS), *((form.current, "current") for form in FORMS),
+    *((form.lower, "resistance") for form in FORMS),
+    *((form.upper_band, "resistance") for form in FORMS), *((form.current, "current") for form in FORMS),
     *((form.under_upper, "resistance") for form in FORMS),
     *((form.beside_lower, "resistance") for form in FORMS),
     *((share, "voltage") for share in divider_formulas.SHARE.values()),
