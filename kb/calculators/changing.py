@@ -24,7 +24,6 @@ from typing import Any
 from kb.calculators.base import Calculation, CalculationError, Calculator, Input
 from kb.calculators.plan import Plan
 from kb.calculators.plan_json import Data, plan_json
-from kb.calculators.registry import CALCULATORS
 from kb.calculators.run import run
 from kb.calculators.series import read_series
 from kb.quantities import unit_of
@@ -37,9 +36,13 @@ Words = dict[str, str]
 
 @dataclass(frozen=True)
 class Changeable:
-    """A calculation that a page can do again: `data` for all that ask alike, and which way this one is."""
+    """A calculation that a page can do again: its inputs as written, which of the ways it is, and the data.
+
+    The data is the same for all calculations that ask alike.
+    """
 
     calculator: str
+    inputs: Mapping[str, str]
     data: Data
     way: int
 
@@ -63,11 +66,11 @@ class Way:
     plan: Plan
 
 
-def changeable(calculation: Calculation, inputs: Mapping[str, str]) -> Changeable | None:
-    """The data for `calculation`, which `inputs` gave; None where only Python can work it out."""
+def changeable(calculator: Calculator, calculation: Calculation) -> Changeable | None:
+    """The data for a calculation by `calculator`; None where only Python can work it out."""
     if calculation.plan is None:
         return None
-    calculator = CALCULATORS[calculation.calculator]
+    inputs = {item.key: item.text for item in calculation.inputs if item.given}
     choices = _choices(calculator, calculation)
     ways = list(_ways(calculator, calculation, inputs, choices))
     page = {key: words[0] for key, words in choices.items()}
@@ -81,7 +84,7 @@ def changeable(calculation: Calculation, inputs: Mapping[str, str]) -> Changeabl
         "w": [_way(way, calculator, pool) for way in ways],
         "p": pool.parts,
     }
-    return Changeable(calculator.name, data, asked.index(True))
+    return Changeable(calculator.name, inputs, data, asked.index(True))
 
 
 def _declared(item: Input) -> Data:

@@ -8,6 +8,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from kb.calculators import Calculation
+from kb.calculators.changing import Changeable
 from kb.figures import figure_svg
 from kb.pages.rendering import render
 from kb.problems import Problem
@@ -21,15 +22,26 @@ def calculation_html(
     draws: bool,
     *,
     compact: bool = False,
+    changing: Changeable | None = None,
 ) -> Markup:
-    """The block that shows one calculation; `compact` leaves the figure and the tables out."""
+    """The block that shows one calculation; `compact` leaves the figure and the tables out.
+
+    With `changing` its values can be changed in the page.
+    """
     figure = Markup("")
     if calculation.figure is not None and draws and not compact:
         figure = Markup(figure_svg(calculation.figure, figures_dir))  # noqa: S704 - our own drawing
     return render(
         "calculation.html", calculation=calculation, about=written.about, figure=figure, compact=compact,
-        command=command(written),
+        command=command(written), plan=plan_data(changing) if changing else None,
     )  # fmt: skip
+
+
+def plan_data(changing: Changeable) -> dict[str, object]:
+    """What the page itself carries: c calculator, i inputs as written, p name of the plan, w its way."""
+    return {
+        "c": changing.calculator, "i": dict(changing.inputs), "p": changing.name, "w": changing.way
+    }  # fmt: skip
 
 
 def problem_html(problems: tuple[Problem, ...]) -> Markup:

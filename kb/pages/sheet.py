@@ -214,7 +214,7 @@ class Sheet:
         calculator = self.desk.calculators.get(calculation.calculator)
         if calculator is None or written.sweep or not self.desk.draws:
             return None
-        found = changeable(calculator, calculation, written.inputs)
+        found = changeable(calculator, calculation)
         if found is not None:
             self.desk.plans[found.name] = found
         return found
