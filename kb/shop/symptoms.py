@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from kb.wording.stems import stem
+
 Words = frozenset[str]
 
 _SMALL_WORDS = (
@@ -18,17 +20,6 @@ def words_of(symptom: str) -> Words:
     """The telling words of a symptom, roughly stemmed: `clock stops` and `clock stopped` are equal."""
     found = re.findall(r"[a-z0-9]+", symptom.lower().replace("n't", " not"))
     return frozenset(stem(word) for word in found if word not in _EMPTY_WORDS)
-
-
-def stem(word: str) -> str:
-    """A word without its commonest English endings, never shorter than three letters."""
-    for ending in ("ings", "ing", "edly", "ed", "es", "s", "ly"):
-        base = word.removesuffix(ending)
-        if base != word and len(base) >= 3:
-            if len(base) > 3 and base[-1] == base[-2] and base[-1] not in "lsz":
-                base = base[:-1]
-            return base.removesuffix("e") if len(base) > 3 else base
-    return word.removesuffix("e") if len(word) > 3 else word
 
 
 def alike(first: Words, second: Words) -> bool:
