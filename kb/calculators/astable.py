@@ -25,7 +25,7 @@ from kb.calculators.base import (
     Source,
     Worked,
 )
-from kb.calculators.planned import Outcome, carry_out, leave_something
+from kb.calculators.planned import Outcome, carry_out
 from kb.calculators.reading import Given
 from kb.calculators.schmitt_limits import gate, published
 from kb.calculators.series import NAMES as SERIES
@@ -44,7 +44,6 @@ FORMULA_SOURCES = {
 
 def work(given: Given) -> Worked:
     """Work out frequency, period and duty, or the resistor that makes a wanted frequency."""
-    leave_something(given, "resistor_tolerance", "capacitor_tolerance")
     circuit = _circuit(given)
     outcome = carry_out(plan(circuit))
     return Worked(
@@ -146,7 +145,7 @@ def _also_used(circuit: Circuit) -> tuple[ShownInput, ...]:
     """The defaults that depend on other inputs, so that no choice stays hidden."""
     given, found = circuit.given, []
     for key, quantity in circuit.parts.resistors.items() if given.has("resistors") else ():
-        found.append(_shown_input(key, quantity, is_given=True))
+        found.append(_shown_input(key, quantity))
     if circuit.supply_v is not None and not given.has("supply"):
         found.append(_shown_input("supply", parse_quantity(f"{circuit.supply_v:g} V", "voltage")))
     if circuit.ratio and not given.has("ratio"):
@@ -157,11 +156,11 @@ def _also_used(circuit: Circuit) -> tuple[ShownInput, ...]:
     return tuple(found)
 
 
-def _shown_input(key: str, quantity: Quantity, *, is_given: bool = False) -> ShownInput:
+def _shown_input(key: str, quantity: Quantity) -> ShownInput:
     spec = CALCULATOR.input(key)
     return ShownInput(
         key, spec.label, spec.symbol, quantity.text, quantity.shown, quantity.value, quantity.dimension,
-        is_given,
+        given=False,
     )  # fmt: skip
 
 

@@ -16,8 +16,9 @@ from kb.calculators.astable_formulas import (
     TIMER_FORM,
     Form,
 )
-from kb.calculators.astable_parts import NAME, Parts
+from kb.calculators.astable_parts import KEYS, NAME, Parts
 from kb.calculators.plan import Band, Comparison, Plan, Refusal, Shown, Step, Variable
+from kb.calculators.planned import UNITY, part_tolerance, tolerance_input
 from kb.calculators.reading import Given
 from kb.calculators.schmitt_limits import Gate
 from kb.calculators.tolerances import PartTolerance
@@ -25,7 +26,9 @@ from kb.formulas import Expression
 from kb.quantities import Quantity
 
 FORMS = {TIMER: TIMER_FORM, SCHMITT: SCHMITT_FORM, OPAMP: OPAMP_FORM}
-Spread = tuple[float, float]
+LETTER = {"resistor_a": "a", "resistor_b": "q"}
+Spread = tuple[str, str] | tuple[float, float]
+Over = Mapping[str, Spread]
 NO_RESISTOR = Refusal(
     (Comparison.read("R_B <= 0 * R_A"),), "frequency", "no resistor_b makes {f} with these parts",
     "take a smaller capacitor or resistor_a", {"f": Shown("f", "frequency")},
@@ -49,65 +52,81 @@ class Circuit:
         """The formulas of its kind."""
         return FORMS[self.device.kind]
 
-    def resistor_tolerance(self, key: str) -> PartTolerance:
-        """A resistor's own tolerance, else the common one."""
+    def own_tolerance(self, key: str) -> PartTolerance:
+        """A resistor's own tolerance; that of a circuit's only one falls back to `resistor_tolerance`."""
         own = self.parts.resistors.get(key)
         if own is not None and own.has_tolerance:
             return PartTolerance(own.minus, own.plus, key)
-        return self.given.tolerance("resistor" if key == "resistor" else "resistor_tolerance")
+        return self.given.tolerance(key)
 
 
 def plan(circuit: Circuit) -> Plan:
     """The calculation as data; the supply is no variable, because it chooses the thresholds."""
-    variables = _variables(circuit)
+    solved, given = circuit.parts.solved, circuit.given
     over = _over(circuit)
-    steps: tuple[Step, ...] = ()
+    steps = tolerance_input(given, "resistor_tolerance", "r") + tolerance_input(
+        given, "capacitor_tolerance", "c"
+    )
+    for key in circuit.parts.resistors:
+        steps += _tolerance(circuit, key)
     if circuit.gate:
         factors, spread = _factors(circuit.gate)
-        steps, over = factors, {**over, **spread}
-    if circuit.parts.solved:
-        steps += (_solved(circuit, circuit.parts.solved, over),)
-        over = {**over, circuit.form.solves: circuit.resistor_tolerance(circuit.parts.solved)}
+        steps, over = steps + factors, {**over, **spread}
+    if solved:
+        rest = {name: each for name, each in over.items() if name != circuit.form.solves}
+        steps += (_solved(circuit, solved, rest), *_tolerance(circuit, solved))
     steps += _times(circuit, over)
-    if circuit.parts.solved:
-        steps += _preferred(circuit, circuit.parts.solved, over)
+    if solved:
+        steps += _preferred(circuit, over)
     return Plan(
-        tuple(variables), steps, _constants(circuit), conditions(circuit.device, circuit.supply_v),
-        assumed=frozenset({"capacitor"} if circuit.given.is_assumed("capacitor") else ()),
+        _variables(circuit), steps, _constants(circuit), conditions(circuit.device, circuit.supply_v),
+        assumed=frozenset({"capacitor"} if given.is_assumed("capacitor") else ()),
     )  # fmt: skip
 
 
-def _over(circuit: Circuit) -> dict[str, Spread]:
-    """How far each given part may lie, by its name in the formulas."""
-    found: dict[str, Spread] = {NAME[key]: circuit.resistor_tolerance(key) for key in circuit.parts.resistors}
+def _tolerance(circuit: Circuit, key: str) -> tuple[Step, ...]:
+    """The tolerance of one of two resistors as numbers; one resistor alone needs no such help."""
+    if key not in LETTER:
+        return ()
+    return part_tolerance(circuit.own_tolerance(key), NAME[key], LETTER[key], "resistance", "r")
+
+
+def _over(circuit: Circuit) -> Over:
+    """How far each part may lie, by its name in the formulas."""
+    found: dict[str, Spread] = {
+        NAME[key]: (f"{LETTER[key]}_m", f"{LETTER[key]}_p") if key in LETTER else circuit.own_tolerance(key)
+        for key in KEYS[circuit.device.kind]
+    }
     found["C"] = circuit.given.tolerance("capacitor")
     if circuit.ratio:
         found["b"] = PartTolerance(circuit.ratio.minus, circuit.ratio.plus, "ratio")
     return found
 
 
-def _variables(circuit: Circuit) -> list[Variable]:
+def _variables(circuit: Circuit) -> tuple[Variable, ...]:
     given = circuit.given
     found = [
-        Variable(key, NAME[key], "resistance", quantity.value, *circuit.resistor_tolerance(key))
+        Variable(key, NAME[key], "resistance", quantity.value, quantity.minus, quantity.plus)
         for key, quantity in circuit.parts.resistors.items()
     ]
-    capacitor = given.tolerance("capacitor")
-    found.append(Variable("capacitor", "C", "capacitance", given.value("capacitor"), *capacitor))
+    found.append(
+        Variable("capacitor", "C", "capacitance", given.value("capacitor"), *given.tolerance("capacitor"))
+    )
     if circuit.ratio:
         ratio = circuit.ratio
-        found.append(Variable("ratio", "b", "ratio", ratio.value, ratio.minus, ratio.plus))
+        also = ("number",) if ratio.dimension == "ratio" else ("ratio",)
+        found.append(Variable("ratio", "b", ratio.dimension, ratio.value, ratio.minus, ratio.plus, also=also))
     if circuit.parts.solved:
         found.append(Variable("frequency", "f", "frequency", given.value("frequency")))
-    return found
+    return tuple(found)
 
 
 def _constants(circuit: Circuit) -> dict[str, float]:
     levels = circuit.gate.typical if circuit.gate else None
-    return dict(levels or {})
+    return {**UNITY, **(levels or {})}
 
 
-def _factors(gate: Gate) -> tuple[tuple[Step, ...], dict[str, Spread]]:
+def _factors(gate: Gate) -> tuple[tuple[Step, ...], dict[str, tuple[float, float]]]:
     """The factors as steps, and how far the sheet's limits let each of them go as fractions."""
     steps = (
         Step("k_H", FACTOR_HIGH, "number"), Step("k_L", FACTOR_LOW, "number"), Step("k", FACTOR, "number"),
@@ -123,13 +142,13 @@ def _factors(gate: Gate) -> tuple[tuple[Step, ...], dict[str, Spread]]:
     }
 
 
-def _solved(circuit: Circuit, key: str, over: Mapping[str, Spread]) -> Step:
+def _solved(circuit: Circuit, key: str, over: Over) -> Step:
     rule = circuit.form.resistor
     refusals = (NO_RESISTOR,) if key == "resistor_b" else ()
     return Step(circuit.form.solves, rule, "resistance", key, Band(rule, over), refusals=refusals)
 
 
-def _times(circuit: Circuit, over: Mapping[str, Spread]) -> tuple[Step, ...]:
+def _times(circuit: Circuit, over: Over) -> tuple[Step, ...]:
     form = circuit.form
     # a Schmitt inverter's duty hangs on its thresholds alone, and not on each factor by itself
     duty = Expression("D_typical") if circuit.gate else form.duty
@@ -142,14 +161,13 @@ def _times(circuit: Circuit, over: Mapping[str, Spread]) -> tuple[Step, ...]:
     )
 
 
-def _preferred(circuit: Circuit, key: str, over: Mapping[str, Spread]) -> tuple[Step, ...]:
-    solves = circuit.form.solves
-    spread = circuit.resistor_tolerance(key)
+def _preferred(circuit: Circuit, over: Over) -> tuple[Step, ...]:
+    solves, series = circuit.form.solves, circuit.given.word("series")
     rule = Expression(_with_preferred(circuit.form))
-    own = Band(Expression("R_P"), {"R_P": spread})
+    own = {"R_P": over[solves]}
     return (
-        Step("R_P", Expression(solves), "resistance", "preferred", own, circuit.given.word("series")),
-        Step("f_P", rule, "frequency", "frequency_with_preferred", Band(rule, {**over, "R_P": spread})),
+        Step("R_P", Expression(solves), "resistance", "preferred", Band(Expression("R_P"), own), series),
+        Step("f_P", rule, "frequency", "frequency_with_preferred", Band(rule, {**over, **own})),
     )
 
 

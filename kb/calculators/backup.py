@@ -41,10 +41,6 @@ BOTH_MAX = Expression("Q / (I_M + Q * s / Y)")
 TRICKLE = Expression("Q / t_20")
 LEFT = Expression("1 - t * (I / Q + s / Y)")
 
-LESS_THAN_NOTHING = Refusal(
-    (Comparison.read("s < 0"),), "self_discharge", "{s} is below zero", "a cell only loses: for example 1 %",
-    {"s": Shown("s", "ratio")},
-)  # fmt: skip
 NOT_THE_GREATEST = Refusal(
     (Comparison.read("I_M < I"),), "current_max", "{I_M} is below the current of {I}",
     "give the greater one of the data sheet", {"I_M": Shown("I_M", "current"), "I": Shown("I", "current")},
@@ -93,8 +89,7 @@ def _loss(given: Given) -> Quantity:
 
 
 def plan(given: Given, loss: Quantity) -> Plan:
-    """The calculation as data; without any loss and shelf life the capacity alone decides."""
-    shelf = _shelf(given, loss)
+    """The calculation as data."""
     names = {"capacity": "Q", "current": "I", "current_max": "I_M", "shelf": "t_D"}
     variables = [
         Variable(
@@ -104,37 +99,32 @@ def plan(given: Given, loss: Quantity) -> Plan:
         for key, name in names.items()
         if given.has(key)
     ]  # fmt: skip
-    variables.append(
-        Variable("self_discharge", "s", "ratio", loss.value, loss.minus, loss.plus, positive=False)
-    )
+    variables.append(Variable("self_discharge", "s", "ratio", loss.value, loss.minus, loss.plus))
     over = {each.name: PartTolerance(each.minus, each.plus, each.key) for each in variables}
-    steps = _steps(shelf, over, has_most="I_M" in over)
+    steps = _steps(_shelf(given), over, has_most="I_M" in over)
     if given.word("chemistry") == "nicd":
         steps += (Step("I_T", TRICKLE, "current", "trickle"),)
     return Plan(
         variables=tuple(variables),
         steps=steps,
         constants={"Y": YEAR_S, "Y_10": 10 * YEAR_S, "t_20": HOURS_20_S, "I_D": 0.2e-3},
-        conditions=conditions(given.word("chemistry"), shelf is not None, given.has("current_max")),
-        refusals=(LESS_THAN_NOTHING, *((NOT_THE_GREATEST,) if given.has("current_max") else ())),
+        conditions=conditions(given.word("chemistry"), given.has("current_max")),
+        refusals=(NOT_THE_GREATEST,) if given.has("current_max") else (),
     )
 
 
-def _shelf(given: Given, loss: Quantity) -> Expression | None:
-    """How long the cell lasts with nothing connected; None when nothing is said about that."""
-    if given.has("shelf"):
-        return Expression(f"min(t_D, {ON_THE_SHELF.text})") if loss.value else Expression("t_D")
-    return ON_THE_SHELF if loss.value else None
+def _shelf(given: Given) -> Expression:
+    """How long the cell lasts with nothing connected."""
+    return Expression(f"min(t_D, {ON_THE_SHELF.text})") if given.has("shelf") else ON_THE_SHELF
 
 
-def _steps(
-    shelf: Expression | None, over: Mapping[str, PartTolerance], *, has_most: bool
-) -> tuple[Step, ...]:
-    found = [Step("t_Q", BY_CAPACITY, "time", "capacity_life", Band(BY_CAPACITY, over))]
-    if shelf is not None:
-        found.append(Step("t_S", shelf, "time", "storage_life", Band(shelf, over)))
-    found.append(_smaller("t", "t_Q", BY_CAPACITY, shelf, over, "life"))
-    found.append(Step("t_B", BOTH, "time", "both_at_once", Band(BOTH, over)))
+def _steps(shelf: Expression, over: Mapping[str, PartTolerance], *, has_most: bool) -> tuple[Step, ...]:
+    found = [
+        Step("t_Q", BY_CAPACITY, "time", "capacity_life", Band(BY_CAPACITY, over)),
+        Step("t_S", shelf, "time", "storage_life", Band(shelf, over)),
+        _smaller("t", "t_Q", BY_CAPACITY, shelf, over, "life"),
+        Step("t_B", BOTH, "time", "both_at_once", Band(BOTH, over)),
+    ]
     if has_most:
         found.append(Step("t_QM", BY_CAPACITY_MAX, "time"))
         found.append(_smaller("t_M", "t_QM", BY_CAPACITY_MAX, shelf, over, "life_at_max"))
@@ -143,11 +133,13 @@ def _steps(
 
 
 def _smaller(
-    name: str, first: str, capacity: Expression, shelf: Expression | None,
-    over: Mapping[str, PartTolerance], key: str,
-) -> Step:  # fmt: skip
-    if shelf is None:
-        return Step(name, Expression(first), "time", key, Band(capacity, over))
+    name: str,
+    first: str,
+    capacity: Expression,
+    shelf: Expression,
+    over: Mapping[str, PartTolerance],
+    key: str,
+) -> Step:
     whole = Expression(f"min({capacity.text}, {shelf.text})")
     return Step(name, Expression(f"min({first}, t_S)"), "time", key, Band(whole, over))
 
@@ -179,7 +171,7 @@ def _table(outcome: Outcome) -> Table:
         cases.append(("I_M", "t_QM", "t_M", "t_BM"))
     rows = tuple(
         (
-            cell(values[current], "current"), cell(values[capacity], "time"), cell(values.get("t_S"), "time"),
+            cell(values[current], "current"), cell(values[capacity], "time"), cell(values["t_S"], "time"),
             cell(values[smaller], "time"), cell(values[both], "time"),
         )
         for current, capacity, smaller, both in cases
@@ -229,7 +221,7 @@ CALCULATOR = Calculator(
         Input("current_max", "Greatest current", "I_M", "current", "the data sheet's maximum", "50 uA"),
         Input(
             "self_discharge", "Loss in a year", "s", "ratio",
-            "of the capacity; when left out, what is usual for the chemistry", "1 %", positive=False,
+            "of the capacity; when left out, what is usual for the chemistry", "1 %",
         ),
         Input("shelf", "Shelf life", "t_D", "time", "that the cell's maker publishes", "10 years"),
         Input(

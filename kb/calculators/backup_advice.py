@@ -60,16 +60,14 @@ def always(chemistry: str) -> tuple[Note, ...]:
     return (*found, Note("note", AFTER_CHARGE)) if chemistry == NICD else found
 
 
-def conditions(chemistry: str, has_shelf: bool, has_most: bool) -> tuple[Condition, ...]:
+def conditions(chemistry: str, has_most: bool) -> tuple[Condition, ...]:
     """The notes that depend on the numbers."""
 
     def when(left: str, right: str, level: str, text: str) -> Condition:
         note = Note("warning" if level == "warning" else "note", text)
         return Condition(Expression(left), ">", Expression(right), note)
 
-    found = [when("t", "Y_10", "warning", TOO_LONG)]
-    if has_shelf:
-        found.append(when("t_Q", "t_S", "note", SHELF_DECIDES))
+    found = [when("t", "Y_10", "warning", TOO_LONG), when("t_Q", "t_S", "note", SHELF_DECIDES)]
     if chemistry == LITHIUM:
         found.append(when("max(I, I_M)" if has_most else "I", "I_D", "warning", DRAIN))
     if not has_most:

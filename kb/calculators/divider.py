@@ -36,10 +36,9 @@ from kb.calculators.divider_formulas import (
     Form,
 )
 from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
-from kb.calculators.planned import Outcome, carry_out, leave_something, tolerance_or_common
+from kb.calculators.planned import UNITY, Outcome, carry_out, part_tolerance, tolerance_input
 from kb.calculators.reading import Given
 from kb.calculators.series import NAMES, read_series
-from kb.calculators.tolerances import PartTolerance
 from kb.calculators.working import cell
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
 from kb.formulas import Expression
@@ -49,7 +48,7 @@ DIMENSION = {"input": "voltage", "upper": "resistance", "lower": "resistance", "
 LETTER = {"input": "i", "upper": "u", "lower": "l", "load": "x"}
 COMMON_POWER_W = 0.25
 HALF = 0.5
-Spreads = Mapping[str, PartTolerance]
+Over = Mapping[str, tuple[str, str]]
 LOAD_MATTERS = 20.0
 CURVE_POINTS = 41
 
@@ -75,7 +74,6 @@ SOURCES = (
 
 def work(given: Given) -> Worked:
     """Work out the output, or the resistor that gives the wanted one."""
-    leave_something(given, "tolerance")
     outcome = carry_out(plan(given))
     return Worked(
         results=outcome.results(CALCULATOR),
@@ -94,54 +92,48 @@ def plan(given: Given) -> Plan:
     solved = given.solved_for or "output"
     form = LOADED if given.has("load") else ALONE
     parts = [key for key in NAME if key != solved and (key != "load" or given.has("load"))]
-    spreads = {key: _tolerance(given, key) for key in LETTER if key != "load" or given.has("load")}
-    steps = _solved(form, solved, spreads) + _tolerances(spreads) + _always(form, spreads)
+    over = _over(given)
+    steps = tolerance_input(given, "tolerance", "c")
+    steps += tuple(step for key in parts if key in LETTER for step in _part(given, key))
+    steps += _solved(form, solved, over)
+    steps += _part(given, solved) if solved in LETTER else ()
+    steps += _always(form, over)
     if solved != "output":
-        steps += _preferred(form, solved, spreads, given.word("series"))
+        steps += _preferred(form, solved, over, given.word("series"))
     return Plan(
         variables=tuple(_variable(given, key) for key in parts),
         steps=steps,
-        constants={"P_Q": COMMON_POWER_W, "k": HALF, "k_X": LOAD_MATTERS},
+        constants={"P_Q": COMMON_POWER_W, "k": HALF, "k_X": LOAD_MATTERS, **UNITY},
         conditions=_conditions(given, solved),
         refusals=_refusals(given, solved),
         assumed=frozenset({"input"} if given.is_assumed("input") else ()),
     )
 
 
-def _tolerance(given: Given, key: str) -> PartTolerance:
-    """A resistor's own tolerance, else the common one; input and load have none unless it is written."""
-    return tolerance_or_common(given, key, "tolerance") if key in ("upper", "lower") else given.tolerance(key)
-
-
 def _variable(given: Given, key: str) -> Variable:
     quantity = given.quantities[key]
-    return Variable(key, NAME[key], quantity.dimension, quantity.value, *_tolerance(given, key))
+    return Variable(key, NAME[key], quantity.dimension, quantity.value, *given.tolerance(key))
 
 
-def _tolerances(spreads: Spreads) -> tuple[Step, ...]:
-    """Each tolerance as a number for the formulas, found by moving the part to its ends."""
-    steps = []
-    for key, spread in spreads.items():
-        name, letter = NAME[key], LETTER[key]
-        ends = Band(Expression(name), {name: spread})
-        low, high, whole = f"{name}l", f"{name}h", DIMENSION[key]
-        steps += [
-            Step(low, ends.expression, whole, band=ends, corner="least"),
-            Step(high, ends.expression, whole, band=ends, corner="greatest"),
-            Step(f"{letter}_m", Expression(f"1 - {low} / {name}"), "ratio"),
-            Step(f"{letter}_p", Expression(f"{high} / {name} - 1"), "ratio"),
-            Step(f"t_{letter.upper()}", Expression(f"max({letter}_m, {letter}_p)"), "ratio"),
-        ]
-    return tuple(steps)
+def _part(given: Given, key: str) -> tuple[Step, ...]:
+    """The tolerance of one part as numbers; a resistor that states none has the common one."""
+    common = "c" if key in ("upper", "lower") else ""
+    letter = LETTER[key]
+    widest = Step(f"t_{letter.upper()}", Expression(f"max({letter}_m, {letter}_p)"), "ratio")
+    return (*part_tolerance(given.tolerance(key), NAME[key], letter, DIMENSION[key], common), widest)
 
 
-def _over(spreads: Spreads, **renamed: str) -> dict[str, PartTolerance]:
-    return {renamed.get(key, NAME[key]): spread for key, spread in spreads.items()}
+def _over(given: Given) -> Over:
+    """How far each part may lie: by the names of the numbers that `_part` makes."""
+    return {
+        NAME[key]: (f"{letter}_m", f"{letter}_p")
+        for key, letter in LETTER.items()
+        if key != "load" or given.has("load")
+    }
 
 
-def _solved(form: Form, solved: str, spreads: Spreads) -> tuple[Step, ...]:
+def _solved(form: Form, solved: str, over: Over) -> tuple[Step, ...]:
     """The one that was left out, and the two others as results too."""
-    over = _over(spreads)
     rules = {"output": form.output, "upper": form.upper, "lower": form.lower}
     steps = []
     for key in (solved, *(other for other in rules if other != solved)):
@@ -151,7 +143,7 @@ def _solved(form: Form, solved: str, spreads: Spreads) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _own_band(form: Form, key: str, is_solved: bool, over: Mapping[str, PartTolerance]) -> Band | None:
+def _own_band(form: Form, key: str, is_solved: bool, over: Over) -> Band | None:
     """How an output, a given resistor, or one that is solved for may spread.
 
     A lower resistor that is solved for has no band: with the input low or the load heavy there may be none
@@ -166,11 +158,10 @@ def _own_band(form: Form, key: str, is_solved: bool, over: Mapping[str, PartTole
     return Band(form.upper_band, {name: spread for name, spread in over.items() if name != NAME[key]})
 
 
-def _always(form: Form, spreads: Spreads) -> tuple[Step, ...]:
+def _always(form: Form, over: Over) -> tuple[Step, ...]:
     is_loaded = form is LOADED
-    over = _over(spreads)
     shares = tuple(
-        Step(f"d_{LETTER[key].upper()}", SHARE[key], "voltage") for key in SHARE if key in spreads
+        Step(f"d_{LETTER[key].upper()}", SHARE[key], "voltage") for key in SHARE if NAME[key] in over
     )  # fmt: skip
     return (
         Step("V_low", form.lowest, "voltage", "worst_low"),
@@ -192,14 +183,14 @@ def _always(form: Form, spreads: Spreads) -> tuple[Step, ...]:
     )
 
 
-def _preferred(form: Form, solved: str, spreads: Spreads, series: str) -> tuple[Step, ...]:
+def _preferred(form: Form, solved: str, over: Over, series: str) -> tuple[Step, ...]:
     """The nearest part to the one solved for, and what the divider gives with it."""
     with_part = Expression(form.output.text.replace(NAME[solved], "R_P"))
-    own = Band(Expression("R_P"), {"R_P": spreads[solved]})
-    over = _over(spreads, **{solved: "R_P"})
+    own = {"R_P": over[NAME[solved]]}
+    part = Expression(NAME[solved])
     return (
-        Step("R_P", Expression(NAME[solved]), "resistance", "preferred", own, series),
-        Step("V_P", with_part, "voltage", "output_with_preferred", Band(with_part, over)),
+        Step("R_P", part, "resistance", "preferred", Band(Expression("R_P"), own), series),
+        Step("V_P", with_part, "voltage", "output_with_preferred", Band(with_part, {**over, **own})),
     )
 
 

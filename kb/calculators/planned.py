@@ -8,18 +8,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from kb.calculators.base import (
-    CalculationError,
-    Calculator,
-    InputProblem,
-    Note,
-    Result,
-    ShownFormula,
-)
-from kb.calculators.plan import Plan, Step
+from kb.calculators.base import Calculator, Note, Result, ShownFormula
+from kb.calculators.plan import Band, Comparison, Plan, Refusal, Step
 from kb.calculators.reading import Given
 from kb.calculators.tolerances import PartTolerance
-from kb.calculators.working import Band, formula, result, shown
+from kb.calculators.working import Band as Ends
+from kb.calculators.working import formula, result, shown
+from kb.formulas import Expression
 
 
 @dataclass(frozen=True)
@@ -33,7 +28,7 @@ class Outcome:
         """The step called `name`; KeyError when there is none."""
         return {step.name: step for step in self.plan.steps}[name]
 
-    def band(self, name: str) -> Band:
+    def band(self, name: str) -> Ends:
         """The least and greatest value of a step; twice its value when it has no band."""
         value = self.values[name]
         return self.plan.band(self.step(name), self.values) or (value, value)
@@ -75,16 +70,45 @@ def carry_out(plan: Plan) -> Outcome:
     return Outcome(plan, plan.evaluate())
 
 
-def tolerance_or_common(given: Given, key: str, common: str) -> PartTolerance:
-    """A part's own tolerance, else that of the input `common`, which several parts share."""
-    own = given.quantities.get(key)
-    return given.tolerance(key if own is not None and own.has_tolerance else common)
+UNITY = {"unity": 1.0}
+"""The constant that `tolerance_input` needs in its plan."""
 
 
-def leave_something(given: Given, *keys: str) -> None:
-    """Refuse a tolerance under which nothing is left of a part; raises CalculationError naming the input."""
-    found = [key for key in keys if key in given.quantities and given.quantities[key].minus >= 1]
-    if found:
-        raise CalculationError(
-            *(InputProblem(key, "the tolerance must stay below 100 %", "for example 5 %") for key in found)
-        )
+def tolerance_input(given: Given, key: str, letter: str) -> tuple[Step, ...]:
+    """The fractions `{letter}_m` and `{letter}_p` of a tolerance input; refuses one that leaves nothing."""
+    whole = Expression("unity")
+    band = Band(whole, {"unity": given.tolerance(key)})
+    nothing_left = Comparison(Expression(f"{letter}_l"), "<=", Expression("0"))
+    refusal = Refusal((nothing_left,), key, "the tolerance must stay below 100 %", "for example 5 %")
+    return (
+        Step(f"{letter}_l", whole, "number", band=band, corner="least", refusals=(refusal,)),
+        Step(f"{letter}_h", whole, "number", band=band, corner="greatest"),
+        Step(f"{letter}_m", Expression(f"1 - {letter}_l"), "ratio"),
+        Step(f"{letter}_p", Expression(f"{letter}_h - 1"), "ratio"),
+    )
+
+
+def part_tolerance(
+    own: PartTolerance, name: str, letter: str, dimension: str, common: str = ""
+) -> tuple[Step, ...]:
+    """The fractions `{letter}_m` and `{letter}_p` of the part `name`, found by moving it to its ends.
+
+    With `common` they are those of the tolerance input of that letter as long as the part states none.
+    """
+    part = Expression(name)
+    low, high, states = f"{name}l", f"{name}h", f"{letter}_o"
+    ends = Band(part, {name: own})
+    found = [
+        Step(low, part, dimension, band=ends, corner="least"),
+        Step(high, part, dimension, band=ends, corner="greatest"),
+    ]
+    below, above = f"1 - {low} / {name}", f"{high} / {name} - 1"
+    if common:
+        # 1 as soon as the part states a tolerance, however small, and else 0
+        found.append(Step(states, Expression(f"min(1, 1e12 * ({high} - {low}) / {name})"), "number"))
+        below = f"{states} * ({below}) + (1 - {states}) * {common}_m"
+        above = f"{states} * ({above}) + (1 - {states}) * {common}_p"
+    found += [
+        Step(f"{letter}_m", Expression(below), "ratio"), Step(f"{letter}_p", Expression(above), "ratio")
+    ]  # fmt: skip
+    return tuple(found)

@@ -18,7 +18,7 @@ from kb.calculators.base import (
     Worked,
 )
 from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
-from kb.calculators.planned import Outcome, carry_out, leave_something
+from kb.calculators.planned import UNITY, Outcome, carry_out, tolerance_input
 from kb.calculators.reading import Given
 from kb.calculators.series import NAMES, read_series
 from kb.figures.spec import Axis, FigureSpec, Mark, Series
@@ -89,7 +89,6 @@ Spread = tuple[float, float]
 
 def work(given: Given) -> Worked:
     """Solve for the resistor or the current and see what the preferred part gives."""
-    leave_something(given, "resistor_tolerance")
     outcome = carry_out(plan(given))
     return Worked(
         results=outcome.results(CALCULATOR),
@@ -110,11 +109,12 @@ def plan(given: Given) -> Plan:
     return Plan(
         variables=_variables(given, "current" if solved == "resistor" else "resistor"),
         steps=(
+            *tolerance_input(given, "resistor_tolerance", "r"),
             *_ends(volts),
             *_asked(given, solved, part, volts),
             *_preferred(given.word("series"), part, volts),
         ),
-        constants={"P_Q": COMMON_POWER_W, "k": HALF},
+        constants={"P_Q": COMMON_POWER_W, "k": HALF, **UNITY},
         conditions=_conditions(solved),
         refusals=(TOO_LITTLE,),
         assumed=frozenset(key for key in ("supply", "drop") if given.is_assumed(key)),
