@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 from xml.etree import ElementTree
 
 import nh3
@@ -25,7 +25,7 @@ from kb.problems import Problem, did_you_mean
 from kb.reading import Place
 
 if TYPE_CHECKING:
-    from kb.pages.sheet import Sheet
+    from kb.pages.addresses import Target
     from kb.reading import Located
     from kb.reading.located import Step
 
@@ -97,6 +97,45 @@ class Passage:
         return Problem(self.record.file, place.line, place.column, what, advice)
 
 
+class ProsePage(Protocol):
+    """The page that prose is written for: it knows where links lead and what stands on it so far."""
+
+    path: str
+
+    def link(self, address: str) -> str:
+        """The relative link from this page to an address of the site."""
+
+    def target(self, href: str) -> Target | None:
+        """Where a link such as `fault:clock-stops` leads."""
+
+    def link_kinds(self) -> tuple[str, ...]:
+        """The words that may stand before the colon of a link."""
+
+    def link_advice(self, kind: str, identifier: str) -> tuple[str, str] | None:
+        """What is wrong with a link to something that is there and yet is no page of this site."""
+
+    def known_ids(self, kind: str) -> tuple[str, ...]:
+        """The ids that may stand after the colon."""
+
+    def expect_anchor(self, address: str, problem: Callable[[str, str], Problem]) -> None:
+        """Keep an address with an anchor until it can be looked for."""
+
+    def picture(self, source: str, problem: Callable[[str, str], Problem]) -> str | None:
+        """The address of a picture, or None when there is none; `problem` tells what is wrong with it."""
+
+    def heading(self, level: int, anchor: str, text: str) -> None:
+        """Add a heading to the page's table of contents."""
+
+    def cautions_before(self, *texts: str | None) -> Markup:
+        """The cautions that must stand above these texts."""
+
+    def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """The calculation of a fence."""
+
+    def problem(self, problem: Problem) -> None:
+        """Keep a problem found while writing."""
+
+
 @dataclass
 class _Run:
     """The state of one conversion: what is put into which slot, and how far links were looked for.
@@ -106,7 +145,7 @@ class _Run:
     """
 
     passage: Passage
-    sheet: Sheet
+    sheet: ProsePage
     fences: Fences
     slots: list[Callable[[], Markup]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
@@ -146,7 +185,7 @@ class ProseWriter:
             },
         )
 
-    def write(self, passage: Passage, sheet: Sheet) -> Markup:
+    def write(self, passage: Passage, sheet: ProsePage) -> Markup:
         """The HTML of a passage; its cautions, headings and problems go to `sheet`."""
         fences = ready(passage.text)
         self._run = run = _Run(passage, sheet, fences)
@@ -294,6 +333,9 @@ def _link_advice(href: str, kind: str, colon: str, rest: str, run: _Run) -> tupl
     if not colon or kind not in known:
         advice = did_you_mean(kind, known) if colon else "write [text](fault:its-id), or a full https address"
         return f'the link "{href[:60]}" leads nowhere', advice
+    withheld = run.sheet.link_advice(kind, rest.partition("#")[0])
+    if withheld is not None:
+        return withheld
     ids: Iterable[str] = run.sheet.known_ids(kind)
     return f'there is no {kind} "{rest[:60]}"', did_you_mean(rest.partition("#")[0], ids)
 
@@ -301,12 +343,8 @@ def _link_advice(href: str, kind: str, colon: str, rest: str, run: _Run) -> tupl
 def _resolve_picture(element: ElementTree.Element, run: _Run) -> None:
     source = element.get("src", "")
     line, column = run.place_of_link(source)
-    found = run.sheet.picture(source)
+    found = run.sheet.picture(source, partial(run.passage.problem, line, column))
     if found is None:
-        what = f'there is no picture "{source[:60]}"'
-        run.sheet.problem(
-            run.passage.problem(line, column, what, "put it under photos/ and write photos/name")
-        )
         element.attrib.pop("src", None)
         return
     element.set("src", run.sheet.link(found))

@@ -18,26 +18,17 @@ from kb.calculators.changing import Changeable, changeable
 from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.calculation_view import calculation_html, problem_html
+from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, Page, relative
 from kb.pages.prose import Passage, ProseWriter
 from kb.pages.rendering import render
 from kb.problems import Problem, Problems, did_you_mean
-from kb.reading import Located, Place
+from kb.reading import Located
 from kb.reading.located import Step
-from kb.reading.tree import Entry, Scalar, read_tree
-from kb.reading.tree import Mapping as TreeMapping
-from kb.reading.validate import validate
 from kb.recompute import Comparison, compute
-from kb.records import CalculationText, Reservoir, Written
-from kb.records.fields import Calculation as WrittenCalculation
+from kb.records import CalculationText, Reservoir
 from kb.safety import DEFERENCE, Caution, Cautions, StoredEnergy, stored_energy
 from kb.shop import Links, ModelFacts, Shop
-
-
-class _Fence(Written):
-    """What a calc fence holds."""
-
-    calculation: WrittenCalculation
 
 
 @dataclass
@@ -120,10 +111,18 @@ class Sheet:
         """The ids that may stand after it."""
         return known_ids(self.desk.shop, kind)
 
-    def picture(self, source: str) -> str | None:
+    def link_advice(self, kind: str, identifier: str) -> tuple[str, str] | None:
+        """Nothing: in the shop every record has a page."""
+        del kind, identifier
+        return None
+
+    def picture(self, source: str, problem: Callable[[str, str], Problem] | None = None) -> str | None:
         """The address of a picture under photos/, which then becomes part of the site; None if missing."""
         name = source if source.startswith("photos/") else f"photos/{source}"
         if name not in self.desk.shop.data_files:
+            if problem is not None:
+                advice = "put it under photos/ and write photos/name"
+                self.problem(problem(f'there is no picture "{source[:60]}"', advice))
             return None
         self.desk.pictures.add(name)
         return name
@@ -175,21 +174,10 @@ class Sheet:
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence whose opening stands in `line` of a passage."""
-        place = _place_of_fence(source, passage, line)
-        file = passage.record.file
-        tree, problems = read_tree(source, file, place)
-        record = None
-        if tree is not None:
-            wrapped = TreeMapping((Entry(Scalar("calculation", place), tree),), place)
-            record, more = validate(wrapped, _Fence, file)
-            problems = (*problems, *more)
-        if tree is None or record is None or problems:
-            return self._amiss(passage.placed(problems))
-        located = Located(passage.record.id, file, record, wrapped)
-        computed = compute(located, ("calculation",), record.calculation)
-        if computed.calculation is None:
-            return self._amiss(passage.placed(computed.problems))
-        return self.finished(computed.calculation, record.calculation)
+        found = fenced(source, passage, line)
+        if found.calculation is None or found.written is None:
+            return self._amiss(found.problems)
+        return self.finished(found.calculation, found.written)
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""
@@ -226,12 +214,3 @@ class Sheet:
     def problem(self, problem: Problem) -> None:
         """Keep a problem found while making this page."""
         self.desk.problems.add(problem)
-
-
-def _place_of_fence(source: str, passage: Passage, line: int) -> Place:
-    """Where the first character of a fence's content stands; inside a list it is indented further."""
-    lines = passage.text.split("\n")
-    for offset, text in enumerate(source.split("\n"), start=line + 1):
-        if text.strip() and offset < len(lines):
-            return passage.place(line + 1, max(lines[offset].find(text), 0))
-    return passage.place(line + 1)
