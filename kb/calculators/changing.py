@@ -49,7 +49,7 @@ class Changeable:
     @property
     def text(self) -> str:
         """The data as JSON, always the same for the same data."""
-        return json.dumps(self.data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+        return json.dumps(self.data, ensure_ascii=False, separators=(",", ":"))
 
     @property
     def name(self) -> str:

@@ -6,7 +6,7 @@ The script `plans.js` reads exactly what is written here. What is usual is left 
     variable    [input, name, [dimensions]]
     step        n name, x expression, d dimension, k result, b band, s series, r rule, p pick, l lookup,
                 q refusals, g "least" or "greatest" corner of the band
-    band        x expression where it isn't the step's, o {name: "=input" or [below, above]}
+    band        x expression where it isn't the step's, o {name: "=input", "=input/shared" or [below, above]}
     comparison  [left, relation, right]
     condition   w comparisons, l "w" for a warning, t text, f fills, a input assumed, o words of choices
     refusal     w comparisons, i input, t what, h advice, f fills
@@ -96,7 +96,7 @@ def _band(band: Band, expression: Expression, own: Mapping[str, Variable]) -> Da
 def _spread(name: str, spread: tuple[float | str, float | str], own: Mapping[str, Variable]) -> Any:
     """The input whose tolerance it is, where that is known; else the two amounts."""
     if isinstance(spread, PartTolerance):
-        return f"={spread.key}"
+        return spread.source
     variable = own.get(name)
     if variable is not None and tuple(spread) == (variable.minus, variable.plus):
         return f"={variable.key}"

@@ -36,5 +36,5 @@ def unit_data() -> dict[str, Any]:
 
 
 def _call(what: str, name: str, data: Any) -> bytes:
-    written = json.dumps(data, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
+    written = json.dumps(data, ensure_ascii=True, separators=(",", ":"))
     return f'halfsplitCalculations.add("{what}","{name}",{written});\n'.encode("ascii")

@@ -148,7 +148,9 @@
       reset.addEventListener("click", () => this.close());
       const table = element("table", "hs-calc-inputs", element("caption", "", "Put in"), element("tbody", "", ...rows));
       const note = element("p", "hs-quiet", "What is changed here is not kept.");
-      this.form.replaceChildren(table, element("p", "hs-calc-buttons", reset, " ", note));
+      this.echo = element("div", "hs-calc-echo");
+      this.echo.setAttribute("aria-hidden", "true");
+      this.form.replaceChildren(table, this.echo, element("div", "hs-calc-buttons", reset, note));
       this.update();
     }
 
@@ -238,9 +240,15 @@
       const before = this.way.of;
       const result = this.outcome.results?.find((each) => each.key === before);
       const step = [...this.way.s, ...this.way.a].find((each) => each.k === before);
-      if (result && step) this.texts[before] = calculations.quantities.show(result.value, step.d, 6);
+      if (result && step) this.texts[before] = this.asText(result.value, step.d);
       delete this.texts[of];
       this.ask(of, this.way.o, "");
+    }
+
+    /* Minutes and hours are shown in whole small units, which would lose digits. */
+    asText(value, dimension) {
+      if (dimension === "time" && Math.abs(value) >= 100) return `${Number(value.toPrecision(6))} s`;
+      return calculations.quantities.show(value, dimension, 6);
     }
 
     ask(of, words, key) {
@@ -267,6 +275,7 @@
       this.section.classList.toggle("hs-calc-changed", isChanged);
       this.section.classList.toggle("hs-calc-worked", isChanged && !isRefused);
       this.markFields();
+      this.showEcho();
       if (isChanged) this.show();
       this.announceSoon(isChanged);
     }
@@ -290,9 +299,10 @@
         const part = key.replace(/_tolerance$/, "");
         said.hidden = !problem;
         said.textContent = problem ? `${problem.what}${problem.advice ? `; ${problem.advice}` : ""}` : "";
-        field.toggleAttribute("aria-invalid", Boolean(problem));
-        if (problem) field.setAttribute("aria-describedby", said.id);
-        else field.removeAttribute("aria-describedby");
+        for (const [name, value] of [["aria-invalid", "true"], ["aria-describedby", said.id]]) {
+          if (problem) field.setAttribute(name, value);
+          else field.removeAttribute(name);
+        }
         if (part !== key) this.markUnused(field, part);
       }
     }
@@ -302,6 +312,17 @@
       const given = calculations.plans.readInputs(this.data, this.way, this.texts);
       const isUnused = !(field.dataset.key in this.texts) && Boolean(given.quantities[part]?.hasTolerance);
       field.closest("tr").classList.toggle("hs-calc-unused", isUnused);
+    }
+
+    /* The results once more beside the fields, for a screen too small to show both places. */
+    showEcho() {
+      const { problems, results } = this.outcome;
+      const main = results ? results.find((each) => each.key === this.way.of) || results[0] : null;
+      const shown = main ? [main, ...results.filter((each) => each !== main)].slice(0, 3) : [];
+      const lines = shown.map((each) => element("p", "", `${each.label} `, element("strong", "", each.shown),
+        each.band ? element("span", "hs-quiet", ` ${each.band}`) : ""));
+      this.echo.replaceChildren(...(problems.length ? [element("p", "", sentence(problems[0], this.data))] : lines));
+      this.echo.classList.toggle("hs-calc-refused", problems.length > 0);
     }
 
     show() {
@@ -315,6 +336,7 @@
         this.putAfter(results, this.resultList(results));
         this.showNotes(results);
       }
+      this.showSolved();
       this.showFormulas();
       this.showTables();
       for (const figure of this.section.querySelectorAll(":scope > .hs-figure")) {
@@ -359,6 +381,13 @@
         return line;
       });
       this.putAfter(this.live[0] || results, element("div", "hs-calc-notes", ...made));
+    }
+
+    showSolved() {
+      const written = this.section.querySelector(".hs-calc-solved");
+      if (!written) return;
+      written.classList.add("hs-as-written");
+      this.putAfter(written, element("span", "hs-quiet", ` solved for ${this.way.of}`));
     }
 
     showFormulas() {

@@ -8,7 +8,7 @@
   "use strict";
 
   const calculations = window.halfsplitCalculations;
-  const { QuantityProblem, read, readTolerance, show } = calculations.quantities;
+  const { QuantityProblem, quoted, read, readTolerance, show } = calculations.quantities;
 
   const LONGEST_INPUT = 200;
   const MOST_ROWS = 500;
@@ -40,11 +40,17 @@
       && Object.keys(data.o).every((key) => way.o[key] === words[key]));
   }
 
+  /* "=resistor" as the part and the input that tells its tolerance where it states none. */
+  function sharedOf(spread) {
+    const [key, shared] = spread.slice(1).split("/");
+    return [key, shared || key];
+  }
+
   /* The inputs whose tolerance a way's bands ask for. */
   function tolerancesOf(way) {
     const steps = [...way.s, ...way.a, ...way.t.flatMap((table) => [...(table.s || []), ...(table.r || []).flatMap((row) => row[2] || [])])];
     const spreads = steps.flatMap((step) => (step.b ? Object.values(step.b.o || {}) : []));
-    return new Set(spreads.filter((spread) => typeof spread === "string").map((spread) => spread.slice(1)));
+    return new Set(spreads.filter((spread) => typeof spread === "string").map((spread) => sharedOf(spread)[1]));
   }
 
   /* The input that chooses the series, or null. */
@@ -123,9 +129,17 @@
     }
   }
 
+  /* The page's formulas hold for the kind that was written; another kind that the command would take is
+     refused here. */
   function readAny(text, declared, dimensions) {
-    if (dimensions.length === 1) return read(text, dimensions[0]);
-    const allowed = declared.split("|").filter((dimension) => dimensions.includes(dimension));
+    const allowed = declared.split("|");
+    const quantity = allowed.length === 1 ? read(text, declared) : readOneOf(text, allowed);
+    if (dimensions.includes(quantity.dimension)) return quantity;
+    const phrases = dimensions.map((dimension) => calculations.units.tables.dimensions[dimension][0]);
+    throw new QuantityProblem(`${quoted(text)} is of another kind than on this page`, `give ${phrases.join(" or ")}, or use the command`);
+  }
+
+  function readOneOf(text, allowed) {
     let quantity;
     try {
       quantity = read(text, null);
@@ -147,9 +161,10 @@
     }
   }
 
-  function toleranceOf(given, key) {
+  function toleranceOf(given, spread) {
+    const [key, shared] = sharedOf(spread);
     const own = given.quantities[key];
-    const used = own && own.hasTolerance ? own : given.quantities[`${key}_tolerance`] || own;
+    const used = own && own.hasTolerance ? own : given.quantities[`${shared}_tolerance`] || own;
     return used ? [used.minus, used.plus] : [0, 0];
   }
 
@@ -222,7 +237,7 @@
     let cases = [{}];
     for (const name of names) {
       const spread = step.b.o[name];
-      const [minus, plus] = typeof spread === "string" ? toleranceOf(given, spread.slice(1))
+      const [minus, plus] = typeof spread === "string" ? toleranceOf(given, spread)
         : spread.map((part) => (typeof part === "string" ? values[part] : part));
       const ends = [values[name] * (1 - minus), values[name] * (1 + plus)];
       cases = cases.flatMap((each) => ends.map((end) => ({ ...each, [name]: end })));

@@ -176,6 +176,11 @@
   const REST_OF_NUMBER = /^(?:\s*[.,_'’]?\s*[0-9]|\.)/;
   const UNPRINTABLE = /[\p{C}\p{Zl}\p{Zp}\p{Zs}]/u;
 
+  /* Digits that are none of ours, raised, lowered, in circles and with full stops too. */
+  const FOREIGN_DIGIT = new RegExp("[^0-9²³¹\\P{Nd}]|[\\u{2070}\\u{2074}-\\u{2079}\\u{2080}-\\u{2089}\\u{2460}-\\u{2468}"
+    + "\\u{2474}-\\u{247c}\\u{2488}-\\u{2490}\\u{24ea}\\u{24f5}-\\u{24fd}\\u{24ff}\\u{2776}-\\u{277e}\\u{2780}-\\u{2788}"
+    + "\\u{278a}-\\u{2792}\\u{1369}-\\u{1371}\\u{19da}]", "u");
+
   const isPrintable = (character) => character === " " || !UNPRINTABLE.test(character);
 
   function visible(character) {
@@ -208,7 +213,7 @@
     const clean = replaced.replace(/^[ \r\n]+|[ \r\n]+$/g, "");
     if (!clean) refuse("the text is empty", `write for example "${example}"`);
     if (!Array.from(clean).every(isPrintable)) refuse(`${quoted(text)} contains a control character`, "write it again on one line");
-    if (/[^0-9²³¹\P{Nd}]|[⁰⁴-⁹₀-₉①-⑨]/u.test(clean)) refuse(`${quoted(text)} has digits of another script`, "write it with the digits 0 to 9");
+    if (FOREIGN_DIGIT.test(clean)) refuse(`${quoted(text)} has digits of another script`, "write it with the digits 0 to 9");
     return clean;
   }
 
