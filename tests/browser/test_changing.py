@@ -131,7 +131,6 @@ def test_the_keyboard_is_enough(bench: Page) -> None:
     bench.keyboard.press("Enter")
     expect(bench.get_by_label("Solve for")).to_be_focused()
     bench.keyboard.press("Tab")
-    bench.keyboard.press("Tab")
     bench.keyboard.press("Control+a")
     bench.keyboard.type("22k")
     block = bench.locator(".hs-calc").first
