@@ -8,14 +8,18 @@ from __future__ import annotations
 from kb.calculators.base import CalculationError, InputProblem
 from kb.calculators.comparator_formulas import INVERTING, PULL_DOWN, Network
 from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
-from kb.calculators.plan_parts import Tolerance, spreads, variable
+from kb.calculators.plan_parts import tolerance, variable
 from kb.calculators.reading import Given
+from kb.calculators.tolerances import PartTolerance
 from kb.formulas import Expression
 
 NAMES = {
     "upper": "R_U", "lower": "R_L", "input_resistor": "R_I", "feedback": "R_F", "pullup": "R_P",
     "reference": "V_R", "supply": "V_S", "output_high": "V_OH", "output_low": "V_OL", "hysteresis": "V_W",
 }  # fmt: skip
+Over = dict[str, PartTolerance]
+"""The tolerances by formula name."""
+
 NEEDED = {"inverting": ("upper", "lower"), "non_inverting": ("input_resistor", "reference")}
 FOREIGN = {"inverting": ("input_resistor",), "non_inverting": ("upper", "lower")}
 
@@ -72,11 +76,8 @@ def _example(given: Given, key: str) -> str:
 
 def plan_of(given: Given, net: Network) -> Plan:
     """The calculation as data; with a wanted hysteresis the feedback is solved for first."""
-    usual = given.quantities["resistor_tolerance"]
-    tolerance = (usual.minus, usual.plus)
-    variables = _variables(given, net, tolerance)
-    over = {**spreads(variables), "R_F": _own(given, "feedback", tolerance)}
-    over.pop("V_W", None)
+    variables = _variables(given, net)
+    over = _tolerances(given, variables)
     solved = given.solved_for == "feedback"
     steps = _solved(net) if solved else ()
     steps += _thresholds(net, over)
@@ -85,19 +86,22 @@ def plan_of(given: Given, net: Network) -> Plan:
     return Plan(variables, steps, conditions=_conditions(given, net))
 
 
-def _variables(given: Given, net: Network, tolerance: Tolerance) -> tuple[Variable, ...]:
-    """The inputs that take part; resistors have the common tolerance unless they state their own."""
+def _variables(given: Given, net: Network) -> tuple[Variable, ...]:
+    """The inputs that take part; resistors share a tolerance unless they state their own."""
     parts = (*NEEDED[net.topology], "feedback", "pullup", "reference", "supply", "output_high", "output_low")
     keys = [key for key in dict.fromkeys((*parts, "hysteresis")) if given.has(key)]
-    return tuple(
-        variable(given, key, NAMES[key], tolerance if NAMES[key].startswith("R") else (0.0, 0.0))
-        for key in keys
-    )
+    return tuple(variable(given, key, NAMES[key], _shared(key)) for key in keys)
 
 
-def _own(given: Given, key: str, usual: Tolerance) -> Tolerance:
-    quantity = given.quantities.get(key)
-    return (quantity.minus, quantity.plus) if quantity and quantity.has_tolerance else usual
+def _shared(key: str) -> str:
+    return "resistor" if NAMES[key].startswith("R") else ""
+
+
+def _tolerances(given: Given, variables: tuple[Variable, ...]) -> Over:
+    """Those of all parts and voltages, the feedback to come included; a wanted hysteresis has none."""
+    found = {each.name: tolerance(given, each.key, _shared(each.key)) for each in variables}
+    found["R_F"] = tolerance(given, "feedback", "resistor")
+    return {name: spread for name, spread in found.items() if name != "V_W"}
 
 
 def _solved(net: Network) -> tuple[Step, ...]:
@@ -125,7 +129,7 @@ def _solved(net: Network) -> tuple[Step, ...]:
     )
 
 
-def _thresholds(net: Network, over: dict[str, Tolerance]) -> tuple[Step, ...]:
+def _thresholds(net: Network, over: Over) -> tuple[Step, ...]:
     refusal = Refusal(
         (Comparison.read("V_H <= 0"),), "output_high", "does not lie above output_low", "give the higher one"
     )
@@ -143,7 +147,7 @@ def _thresholds(net: Network, over: dict[str, Tolerance]) -> tuple[Step, ...]:
     )
 
 
-def _preferred(net: Network, over: dict[str, Tolerance], series: str) -> tuple[Step, ...]:
+def _preferred(net: Network, over: Over, series: str) -> tuple[Step, ...]:
     """The nearest feedback resistor that is made, and what the comparator does with it."""
     swapped = {("R_N" if name == "R_F" else name): spread for name, spread in over.items()}
     steps = [Step("R_N", Expression("R_F"), "resistance", "preferred", series=series)]

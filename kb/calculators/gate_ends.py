@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from kb.calculators.base import CalculationError, InputProblem
 from kb.calculators.logic_levels import FAMILIES, Levels
 from kb.calculators.plan import Variable
-from kb.calculators.plan_parts import variable
+from kb.calculators.plan_parts import tolerance, variable
 from kb.calculators.reading import Given
+from kb.calculators.tolerances import PartTolerance
 from kb.quantities import show
 
 USUAL_SUPPLY_V = 5.0
@@ -30,14 +31,19 @@ class Ends:
 
     variables: tuple[Variable, ...]
     constants: dict[str, float]
+    tolerances: dict[str, PartTolerance]
     output_levels: Levels | None
     input_levels: Levels | None
     remarks: tuple[str, ...]
 
     def knows(self, *names: str) -> bool:
         """Whether all of the formula names have a value."""
-        known = {each.name for each in self.variables} | set(self.constants)
-        return known.issuperset(names)
+        return self.names.issuperset(names)
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The formula names that have a value."""
+        return frozenset((*self.constants, *(each.name for each in self.variables)))
 
 
 def read_ends(given: Given) -> Ends:
@@ -58,7 +64,8 @@ def read_ends(given: Given) -> Ends:
             variables.append(variable(given, "pull_up", "V_OH"))
     written = {each.name for each in variables}
     constants = {name: value for name, value in constants.items() if name not in written}
-    return Ends(tuple(variables), constants, output, needed, output_remarks + input_remarks)
+    tolerances = {each.name: tolerance(given, each.key) for each in variables}
+    return Ends(tuple(variables), constants, tolerances, output, needed, output_remarks + input_remarks)
 
 
 def _check_switch(given: Given) -> None:

@@ -23,13 +23,22 @@ from kb.calculators.base import (
     Worked,
 )
 from kb.calculators.gate_ends import Ends, read_ends
-from kb.calculators.gate_verdict import FITS, MARGINS, OVERLOADED, STYLES, WRONG_STYLE, conditions, words
+from kb.calculators.gate_verdict import (
+    FITS,
+    MARGINS,
+    MOST,
+    OVERLOADED,
+    STYLES,
+    WRONG_STYLE,
+    conditions,
+    words,
+)
 from kb.calculators.logic_levels import FAMILIES, FAN_OUT, read_family
 from kb.calculators.plan import Band, Plan, Step
-from kb.calculators.plan_parts import spreads
 from kb.calculators.planned import Outcome, carry_out
 from kb.calculators.reading import Given
 from kb.calculators.working import cell, result
+from kb.formulas import Expression
 
 MOST_DRIVEN = 100
 OVERLOAD_CURE = "the output can't sink the current that these inputs want: put a buffer between"
@@ -70,29 +79,31 @@ def work(given: Given) -> Worked:
         notes=(*(Note("warning", text) for text in cures), *outcome.notes(), *_remarks(ends, outcome)),
         sources=(*_family_sources(given), *SOURCES),
         tables=(_table(outcome),),
-        plan=outcome.plan,
+        # between two families nothing is left that a page could change
+        plan=outcome.plan if ends.variables else None,
     )
 
 
 def plan_of(ends: Ends) -> Plan:
     """The margins as data; those that can't be formed for want of a value are left out."""
-    over = spreads(ends.variables)
     steps: list[Step] = []
     for margin in MARGINS:
         if ends.knows(*margin.expression.names):
-            band = Band(margin.expression, over)
+            band = Band(margin.expression, ends.tolerances)
             steps.append(Step(margin.name, margin.expression, margin.dimension, margin.key, band))
-            steps.append(Step(margin.worst, margin.worst_case, margin.dimension))
+            steps.append(_at_worst(margin.worst, margin.expression, margin.dimension, ends))
     if not steps:
         what = "nothing can be compared: no level and no duration is known at both ends"
         raise CalculationError(InputProblem(None, what, "give for example output_high and input_high"))
-    tolerances: dict[str, float] = {}
-    for name in (*ends.constants, *(each.name for each in ends.variables)):
-        minus, plus = over.get(name, (0.0, 0.0))
-        tolerances |= {f"{name}_m": minus, f"{name}_p": plus}
-    names = [each.name for each in ends.variables] + [step.name for step in steps]
-    known = frozenset((*tolerances, *ends.constants, *names))
-    return Plan(ends.variables, tuple(steps), {**ends.constants, **tolerances}, conditions(known))
+    if ends.knows(*MOST.names):
+        steps.append(_at_worst("m_w", MOST, "voltage", ends))
+    known = frozenset((*ends.names, *(step.name for step in steps)))
+    return Plan(ends.variables, tuple(steps), ends.constants, conditions(known))
+
+
+def _at_worst(name: str, expression: Expression, dimension: str, ends: Ends) -> Step:
+    """The least that the tolerances leave of a margin: it decides."""
+    return Step(name, expression, dimension, band=Band(expression, ends.tolerances), corner="least")
 
 
 def _fan_out(ends: Ends) -> int | None:

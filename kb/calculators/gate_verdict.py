@@ -16,6 +16,7 @@ FITS, WRONG_STYLE, OVERLOADED = "fits", "wrong style", "output overloaded"
 HIGH = Expression("V_OH - V_IH")
 LOW = Expression("V_IL - V_OL")
 DURATION = Expression("t_O - t_I")
+MOST = Expression("V_IM - V_OH")
 
 
 @dataclass(frozen=True)
@@ -28,15 +29,6 @@ class Margin:
     expression: Expression
     dimension: str
     label: str
-
-    @property
-    def worst_case(self) -> Expression:
-        """The margin with the tolerances at their worst; a level may lie below zero."""
-        given, needed = self.expression.names
-        return Expression(
-            f"min({given} * (1 - {given}_m), {given} * (1 + {given}_p)) - "
-            f"max({needed} * (1 - {needed}_m), {needed} * (1 + {needed}_p))"
-        )
 
 
 MARGINS = (
@@ -75,7 +67,7 @@ FAULTS = (
         "the pulse is shorter than the input needs: stretch it with a one-shot (calculator monostable)",
     ),
     Fault(
-        "level too high", Comparison.read("V_OH * (1 + V_OH_p) > V_IM * (1 - V_IM_m)"),
+        "level too high", Comparison.read("m_w < 0"),
         "the high level is more than the input bears: bring it down with a divider (calculator divider), and "
         "never rely on the input's protection diodes alone",
     ),

@@ -1,4 +1,4 @@
-"""Small pieces for building plans: an input as a variable, tolerances by name, the likely spread of a step.
+"""Small pieces for building plans: an input as a variable, its tolerance, the likely spread of a step.
 
 How a plan is carried out is the business of `planned`.
 """
@@ -6,25 +6,28 @@ How a plan is carried out is the business of `planned`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 from kb.calculators.plan import Band, Step, Variable, corners_of
 from kb.calculators.reading import Given
-
-Tolerance = tuple[float, float]
-"""How far below and above its value a part may lie, as positive fractions."""
+from kb.calculators.tolerances import PartTolerance
 
 
-def variable(given: Given, key: str, name: str, usual: Tolerance = (0.0, 0.0)) -> Variable:
-    """The input `key` as the variable `name`; `usual` is its tolerance when it states none."""
+def tolerance(given: Given, key: str, shared: str = "") -> PartTolerance:
+    """The tolerance an input states, else that of the input `{shared}_tolerance`, which several share."""
+    own = given.quantities.get(key)
+    if not shared or (own is not None and own.has_tolerance):
+        minus, plus = given.tolerance(key)
+    else:
+        minus, plus = given.tolerance(shared)
+    return PartTolerance(minus, plus, key, shared)
+
+
+def variable(given: Given, key: str, name: str, shared: str = "") -> Variable:
+    """The input `key` as the variable `name`, with its own tolerance or the shared one."""
     quantity, declared = given.quantities[key], given.calculator.input(key)
-    minus, plus = (quantity.minus, quantity.plus) if quantity.has_tolerance else usual
+    minus, plus = tolerance(given, key, shared)
     return Variable(key, name, quantity.dimension, quantity.value, minus, plus, declared.positive)
-
-
-def spreads(variables: Iterable[Variable]) -> dict[str, Tolerance]:
-    """The tolerances of those variables that have one, by name."""
-    return {each.name: (each.minus, each.plus) for each in variables if each.minus or each.plus}
 
 
 def root_sum_square(step: Step, values: Mapping[str, float]) -> tuple[float, float]:
@@ -35,7 +38,7 @@ def root_sum_square(step: Step, values: Mapping[str, float]) -> tuple[float, flo
     middle, below, above = values[step.name], 0.0, 0.0
     if step.band is None:
         return middle, middle
-    for name, tolerance in step.band.over.items():
-        low, high = corners_of(Band(step.band.expression, {name: tolerance}), values)
+    for name, spread in step.band.over.items():
+        low, high = corners_of(Band(step.band.expression, {name: spread}), values)
         below, above = below + (middle - low) ** 2, above + (high - middle) ** 2
     return middle - math.sqrt(below), middle + math.sqrt(above)

@@ -9,10 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from kb.calculators.base import (
-    CalculationError,
     Calculator,
     Input,
-    InputProblem,
     Note,
     Result,
     ResultSpec,
@@ -23,7 +21,7 @@ from kb.calculators.base import (
 from kb.calculators.plan import Plan
 from kb.calculators.planned import Outcome, carry_out
 from kb.calculators.reading import Given
-from kb.calculators.supply_advice import ASSUMED, DIODE_MODEL, NO_REGULATOR, RATING, RIPPLE_CURRENT
+from kb.calculators.supply_advice import DIODE_MODEL, NO_REGULATOR, RATING, RIPPLE_CURRENT
 from kb.calculators.supply_formulas import BRIDGE, DIODES, RECTIFIERS, REJECTED
 from kb.calculators.supply_plan import Demand, conditions, demand, plan_of
 from kb.calculators.supply_real import Solved, solve
@@ -50,7 +48,6 @@ SHOWN_STEPS = (
 
 def work(given: Given) -> Worked:
     """Work out the simple form, and the solution in time where the winding's resistance is given."""
-    _check(given)
     wants = demand(given)
     outcome = carry_out(plan_of(given, wants))
     solved = solve(given) if given.has("source_resistance") else None
@@ -64,19 +61,12 @@ def work(given: Given) -> Worked:
             "The regulator's own current (up to 8 mA) is not added to the load.",
             "Rated voltages of small transformers are those under load: without it they give more.",
         ),
-        notes=(*notes, *_remarks(given, wants, solved)),
+        notes=(*notes, *_remarks(wants, solved)),
         sources=(*SOURCES, *_regulator_source(wants)),
         tables=(by_mains(given, outcome.values, solved),),
         figure=figure(given, outcome.values, solved),
         plan=outcome.plan if solved is None else None,
     )
-
-
-def _check(given: Given) -> None:
-    for key in ("mains_low", "mains_high"):
-        if not 0 <= given.value(key) < 1:
-            what = f"{given.quantities[key].shown} is no part that the mains may be off by"
-            raise CalculationError(InputProblem(key, what, "write it without a sign, for example 10 %"))
 
 
 def _solved_results(wants: Demand, outcome: Outcome, solved: Solved) -> tuple[Result, ...]:
@@ -152,7 +142,7 @@ def _solved_notes(
     lowest = next((item.low for item in results if item.key == names["h_l"]), None)
     if lowest is not None:
         values["h_w"] = lowest
-    notes = Plan((), (), conditions=conditions(given, wants)).notes(values)
+    notes = Plan((), (), conditions=conditions(given, wants), assumed=outcome.plan.assumed).notes(values)
     return (*notes, *_differences(outcome.values, found))
 
 
@@ -198,10 +188,8 @@ def _formulas(given: Given, outcome: Outcome, solved: Solved | None) -> tuple[Sh
     )
 
 
-def _remarks(given: Given, wants: Demand, solved: Solved | None) -> tuple[Note, ...]:
+def _remarks(wants: Demand, solved: Solved | None) -> tuple[Note, ...]:
     texts = [RATING, RIPPLE_CURRENT] if solved is None else [RATING, DIODE_MODEL]
-    if given.is_assumed("capacitor"):
-        texts.append(ASSUMED)
     if not wants.needs_input and not wants.has_output:
         texts.append(NO_REGULATOR)
     return tuple(Note("note", text) for text in texts)

@@ -21,6 +21,8 @@ CAUTIONS = (MAINS, MEASURE, INRUSH)
 """These stand beside every supply."""
 
 TOO_LOW = "gives nothing behind the diodes"
+NO_PART = "{part} is no part that the mains may be off by"
+NO_SIGN = "write it without a sign, for example 10 %"
 EMPTIED = "is emptied between two peaks: the ripple would be {ripple}"
 FAILS = "the valley lies below what the regulator needs even at nominal mains: the output hums"
 FAILS_LOW = (
@@ -28,7 +30,7 @@ FAILS_LOW = (
     "Schottky diodes, less load or a regulator with less drop-out"
 )
 MARGINAL = (
-    "at low mains it holds with a reservoir of full value, but not with the smallest one its tolerance allows"
+    "at low mains it holds with parts of full value, but not with the worst ones their tolerances allow"
 )
 ON_PAPER = (
     "at low mains it passes on paper only: the resistance of the winding took 0.45 V to 3.3 V off the valley "

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step, Variable
-from kb.calculators.plan_parts import spreads, variable
+from kb.calculators.plan import Band, Comparison, Condition, Plan, Refusal, Shown, Step
+from kb.calculators.plan_parts import tolerance, variable
 from kb.calculators.reading import Given
 from kb.calculators.supply_advice import (
+    ASSUMED,
     CAUTIONS,
     EMPTIED,
     FAILS,
@@ -20,6 +21,8 @@ from kb.calculators.supply_advice import (
     LARGE_LOAD,
     LARGE_RIPPLE,
     MARGINAL,
+    NO_PART,
+    NO_SIGN,
     ON_PAPER,
     OVER_RATING,
     OVER_REGULATOR,
@@ -38,7 +41,11 @@ from kb.calculators.supply_formulas import (
     peak,
 )
 from kb.calculators.supply_regulators import NONE, REGULATORS, Regulator
+from kb.calculators.tolerances import PartTolerance
 from kb.formulas import Expression
+
+Over = dict[str, PartTolerance]
+"""The tolerances by formula name."""
 
 NAMES = {
     "secondary": "V_s", "capacitor": "C", "load": "I", "mains_frequency": "f", "diode_drop": "V_D",
@@ -46,6 +53,9 @@ NAMES = {
     "regulated": "V_g", "source_resistance": "R_s",
 }  # fmt: skip
 SIMPLE_INPUTS = tuple(key for key in NAMES if key != "source_resistance")
+SPREADING = ("secondary", "capacitor", "load", "diode_drop")
+"""The inputs whose tolerance counts."""
+
 
 # What the valley of the worst simulated supply lost against the simple form.
 MOST_LOSS_V = 3.3
@@ -84,26 +94,31 @@ def demand(given: Given) -> Demand:
 def plan_of(given: Given, wants: Demand) -> Plan:
     """The simple form as data."""
     rectifier = given.word("rectifier")
-    variables = _variables(given)
-    over = spreads(variables) | {"C": given.tolerance("capacitor")}
+    over = {NAMES[key]: tolerance(given, key) for key in SPREADING}
     constants = {"n": DIODES[rectifier], "m": PULSES[rectifier], "k": REVERSE[rectifier], **wants.constants}
-    constants["c_m"] = given.tolerance("capacitor")[0]
     return Plan(
-        variables,
+        tuple(variable(given, key, NAMES[key]) for key in SIMPLE_INPUTS if given.has(key)),
         (*_reservoir(over), *_regulated(wants, over)),
         {name: float(value) for name, value in constants.items()},
         conditions(given, wants) + _simple_conditions(wants),
+        _mains_refusals(),
+        assumed=frozenset({"capacitor"} if given.is_assumed("capacitor") else ()),
     )
 
 
-def _variables(given: Given) -> tuple[Variable, ...]:
-    made = [variable(given, key, NAMES[key]) for key in SIMPLE_INPUTS if given.has(key)]
-    capacitor = given.quantities["capacitor"]
-    tolerant = Variable("capacitor", "C", "capacitance", capacitor.value, *given.tolerance("capacitor"))
-    return tuple(tolerant if each.name == "C" else each for each in made)
+def _mains_refusals() -> tuple[Refusal, ...]:
+    """The mains may be off by some part, written without a sign."""
+    return tuple(
+        Refusal(
+            (Comparison.read(f"{NAMES[key]} {bound}"),), key, NO_PART, NO_SIGN,
+            {"part": Shown(NAMES[key], "ratio", 6)},
+        )
+        for key in ("mains_low", "mains_high")
+        for bound in ("< 0", ">= 1")
+    )  # fmt: skip
 
 
-def _reservoir(over: dict[str, tuple[float, float]]) -> tuple[Step, ...]:
+def _reservoir(over: Over) -> tuple[Step, ...]:
     low, high = f"({LOW_MAINS.text})", f"({HIGH_MAINS.text})"
     ripple = f"{RIPPLE.text}"
     too_low = Refusal(
@@ -129,7 +144,7 @@ def _reservoir(over: dict[str, tuple[float, float]]) -> tuple[Step, ...]:
     )
 
 
-def _regulated(wants: Demand, over: dict[str, tuple[float, float]]) -> tuple[Step, ...]:
+def _regulated(wants: Demand, over: Over) -> tuple[Step, ...]:
     """Headroom and heat, as far as the regulator is known."""
     nominal, at_low, at_high = (
         peak(volts).text for volts in ("V_s", f"({LOW_MAINS.text})", f"({HIGH_MAINS.text})")
@@ -143,8 +158,8 @@ def _regulated(wants: Demand, over: dict[str, tuple[float, float]]) -> tuple[Ste
         banded("h", "V_v - V_n", "voltage", "headroom", f"{nominal} - {RIPPLE.text} - V_n")
         full = f"{at_low} - {RIPPLE.text} - V_n"
         banded("h_l", "V_vl - V_n", "voltage", "headroom_at_low_mains", full)
-        worst = f"{at_low} - {RIPPLE.text} / (1 - c_m) - V_n"
-        steps.append(Step("h_w", Expression(worst), "voltage"))
+        worst = Expression(full)
+        steps.append(Step("h_w", worst, "voltage", band=Band(worst, over), corner="least"))
     if wants.has_output:
         heat = "max(0 * V_g, {peak} - {ripple} / 2 - V_g) * I"
         full = heat.format(peak=nominal, ripple=RIPPLE.text)
@@ -179,7 +194,7 @@ def conditions(given: Given, wants: Demand) -> tuple[Condition, ...]:
         ]
     if given.has("capacitor_rating"):
         found.append(Condition.whenever("warning", OVER_RATING, Comparison.read("V_o > V_C")))
-    return tuple(found)
+    return (*found, Condition.whenever("note", ASSUMED, assumed="capacitor"))
 
 
 def _simple_conditions(wants: Demand) -> tuple[Condition, ...]:

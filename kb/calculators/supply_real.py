@@ -11,11 +11,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from kb.calculators.base import CalculationError, InputProblem
-from kb.calculators.plan_parts import Tolerance
 from kb.calculators.reading import Given
 from kb.calculators.supply_advice import OVERLOADED
 from kb.calculators.supply_formulas import DIODES, HIGH_MAINS, INRUSH, LOW_MAINS, PULSES
 from kb.calculators.supply_solution import Circuit, Waveform, steady_state
+from kb.calculators.tolerances import PartTolerance
 from kb.calculators.working import Band, shown
 
 SQRT2 = 2**0.5
@@ -47,7 +47,7 @@ def solve(given: Given) -> Solved:
     """Solve the supply at every mains level; CalculationError when the winding can't give the load."""
     values = {key: given.value(key) for key in PARTS}
     at = {level: _waveform(given, values, level) for level in LEVELS}
-    spread = {key: _tolerance(given, key) for key in PARTS}
+    spread = {key: given.tolerance(key) for key in PARTS}
     corners = {
         level: tuple(_waveform(given, corner, level) for corner in _corners(values, spread))
         for level in LEVELS
@@ -57,12 +57,7 @@ def solve(given: Given) -> Solved:
     return Solved(at["nominal"], at["low"], at["high"], corners, inrush)
 
 
-def _tolerance(given: Given, key: str) -> Tolerance:
-    minus, plus = given.tolerance(key)
-    return minus, plus
-
-
-def _corners(values: Mapping[str, float], spread: Mapping[str, Tolerance]) -> list[dict[str, float]]:
+def _corners(values: Mapping[str, float], spread: Mapping[str, PartTolerance]) -> list[dict[str, float]]:
     names = [name for name, (minus, plus) in spread.items() if minus or plus]
     ends = [(values[name] * (1 - spread[name][0]), values[name] * (1 + spread[name][1])) for name in names]
     return [{**values, **dict(zip(names, corner, strict=True))} for corner in itertools.product(*ends)]

@@ -137,7 +137,7 @@ def test_no_mix_of_parts_leaves_the_worst_case(inputs: dict[str, str]) -> None:
     generator = random.Random(7)
     resistors = [key for key in ("upper", "lower", "feedback", "input_resistor", "pullup") if key in inputs]
     ohms = {key: {"10k": 1e4, "100k": 1e5, "576k": 5.76e5, "2k2": 2200.0}[inputs[key]] for key in resistors}
-    for _ in range(200):
+    for _ in range(60):
         mixed = {key: f"{ohms[key] * generator.uniform(0.95, 1.05)!r} ohm" for key in resistors}
         made = calculate("comparator", {**inputs, **mixed, **EXACT})
         for key in ("upper", "lower", "hysteresis"):

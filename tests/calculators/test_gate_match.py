@@ -131,7 +131,7 @@ def test_verdict_is_what_the_margins_say(
     [
         PLAIN,
         {**PLAIN, "output_high": "5 V ±5 %", "output_duration": "8 ms ±20 %", "input_duration": "5 ms"},
-        {"output_family": "ls", "input_family": "hct"},
+        {"output_family": "ls", "input_family": "hct", "output_duration": "1 ms", "input_duration": "1 us"},
         {"output_style": "switch", "pull_up": "5 V ±10 %", "input_family": "ttl"},
     ],
 )  # fmt: skip
@@ -156,6 +156,10 @@ def test_the_plan_is_the_calculation(inputs: dict[str, str]) -> None:
             plan,
         )
     )
+
+
+def test_two_families_leave_nothing_to_change() -> None:
+    assert calculate("gate_match", {"output_family": "ls", "input_family": "hct"}).plan is None
 
 
 @pytest.mark.parametrize(
@@ -195,5 +199,3 @@ def test_families_by_their_other_names(text: str, family: str | None) -> None:
 def test_formula_has_the_dimension_of_its_result(margin: gate_verdict.Margin) -> None:
     names = dict.fromkeys(margin.expression.names, margin.dimension)
     assert margin.expression.has_dimension(margin.dimension, names)
-    tolerances = {f"{name}_{side}": "ratio" for name in names for side in "mp"}
-    assert margin.worst_case.has_dimension(margin.dimension, {**names, **tolerances})
