@@ -40,7 +40,9 @@ class MkDocsAdapter:
                 finally:
                     config.plugins.on_shutdown()
             except MkDocsException as error:
-                raise BuildFailed(str(error)) from error
+                # MkDocs stops with a word of its own; what our plugin said stands behind it.
+                reason = error.__context__ if isinstance(error.__context__, MkDocsException) else error
+                raise BuildFailed(str(reason)) from error
 
     def serve(self, shop: Path, host: str, port: int) -> None:
         """Show the site on `host`:`port` until interrupted; raises BuildFailed."""
@@ -59,6 +61,8 @@ def _warnings_shown() -> Iterator[None]:
     """Print MkDocs' warnings: in strict mode it only counts them, and nobody would learn which."""
     printer = logging.StreamHandler()
     printer.setLevel(logging.WARNING)
+    # What MkDocs logs as an error it raises as well.
+    printer.addFilter(lambda record: record.levelno < logging.ERROR)
     log = logging.getLogger("mkdocs")
     log.addHandler(printer)
     try:

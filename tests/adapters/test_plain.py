@@ -1,0 +1,137 @@
+"""The plain adapter: the same pages without any site generator, which proves that it can be exchanged."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from halfsplit_plain.adapter import PlainAdapter, write_pages
+from kb.adapters import BuildFailed, adapter_names, find_adapter
+from kb.handbook import handbook_folder
+from kb.pages import PageSet
+from tests.adapters.making import build_with_mkdocs, configured, files_of, with_drawn
+from tests.benches import ONE_BENCH, built, copied, edited, loaded
+from tests.markup import Markup, dead_links, repeated
+
+
+@pytest.fixture(scope="module")
+def pages() -> PageSet:
+    return built(loaded(ONE_BENCH, handbook_folder()))
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("plain")
+    target = folder / "site"
+    target.mkdir()
+    PlainAdapter().build(with_drawn(copied(folder / "shop")), target, strict=True)
+    return target
+
+
+def test_every_page_holds_the_body_that_the_core_made(site: Path, pages: PageSet) -> None:
+    assert {path.relative_to(site).as_posix() for path in site.rglob("*.html")} == {
+        each.path for each in pages.pages
+    }
+    for page in pages.pages:
+        assert page.body in (site / page.path).read_text(encoding="utf-8"), page.path
+
+
+def test_both_adapters_make_the_same_pages_and_files(site: Path, pages: PageSet, tmp_path: Path) -> None:
+    build_with_mkdocs(configured(tmp_path), tmp_path / "site", strict=True)
+    other = files_of(tmp_path / "site")
+    own = files_of(site)
+    assert {name for name in own if name.endswith(".html")} == {
+        name for name in other if name.endswith(".html")
+    }
+    for asset in pages.assets:
+        assert own[asset.path] == other[asset.path], asset.path
+    for page in pages.pages:
+        assert page.body in (tmp_path / "site" / page.path).read_text(encoding="utf-8")
+
+
+def test_links_ids_and_titles_hold_in_the_frame(site: Path) -> None:
+    parsed = {
+        path.relative_to(site).as_posix(): Markup(path.read_text(encoding="utf-8"))
+        for path in site.rglob("*.html")
+    }
+    assert dead_links(parsed, files_of(site)) == []
+    for path, page in parsed.items():
+        assert page.faults == [], path
+        assert repeated(page.ids) == [], path
+        assert [tag for tag, _ in page.tags].count("h1") == 1, path
+
+
+def test_a_page_may_fetch_nothing_from_elsewhere(site: Path) -> None:
+    for path in site.rglob("*.html"):
+        policy = re.search(
+            r'http-equiv="Content-Security-Policy" content="([^"]*)"', path.read_text(encoding="utf-8")
+        )
+        assert policy
+        assert policy[1].startswith("default-src 'none'; script-src 'self'; ")
+        assert "http" not in policy[1]
+
+
+def test_no_script_stands_in_a_page_but_the_data_of_the_serial_box(site: Path) -> None:
+    for path in site.rglob("*.html"):
+        for tag, attributes in Markup(path.read_text(encoding="utf-8")).tags:
+            assert tag != "script" or "src" in attributes or attributes["type"] == "application/json", path
+            assert not [name for name in attributes if name.startswith("on")], path
+
+
+def test_titles_are_text_in_the_frame_too(tmp_path: Path) -> None:
+    name = "'</title><script>alert(1)</script> & \"q\"'"
+    target = tmp_path / "site"
+    target.mkdir()
+    PlainAdapter().build(
+        with_drawn(edited(tmp_path / "shop", "shop.yml", ("One Bench", name))), target, strict=True
+    )
+    for path in target.rglob("*.html"):
+        text = path.read_text(encoding="utf-8")
+        assert "<script>alert" not in text
+        assert '</title><script>alert(1)</script> & "q"' in Markup(text).text
+
+
+def test_problems_and_in_a_strict_build_disagreements_stop_it(tmp_path: Path) -> None:
+    change = ("    now: 33k", "    now: 47k")
+    shop = with_drawn(edited(tmp_path / "shop", "faults/pacer-short-pulse.yml", change))
+    target = tmp_path / "site"
+    target.mkdir()
+    with pytest.raises(BuildFailed, match=r"pacer-short-pulse\.yml:24:10"):
+        PlainAdapter().build(shop, target, strict=True)
+    assert list(target.iterdir()) == []
+    PlainAdapter().build(shop, target, strict=False)
+    assert (target / "index.html").is_file()
+
+
+def test_pages_are_written_where_they_are_told(tmp_path: Path, pages: PageSet) -> None:
+    write_pages(pages, tmp_path)
+    write_pages(pages, tmp_path)
+    assert {each.path for each in pages.pages} <= set(files_of(tmp_path))
+
+
+def test_the_core_and_the_plain_adapter_need_no_site_generator(tmp_path: Path) -> None:
+    """In a process where MkDocs cannot be imported, the site is built all the same."""
+    script = (
+        "import sys; from pathlib import Path\n"
+        "sys.modules.update(dict.fromkeys(('mkdocs', 'material', 'halfsplit_mkdocs')))\n"
+        "from halfsplit_plain.adapter import PlainAdapter\n"
+        "PlainAdapter().build(Path(sys.argv[1]), Path(sys.argv[2]), strict=True)\n"
+        "assert not [name for name in sys.modules if name.startswith('mkdocs.')]\n"
+    )
+    target = tmp_path / "site"
+    target.mkdir()
+    subprocess.run(
+        [sys.executable, "-c", script, str(with_drawn(copied(tmp_path / "shop"))), str(target)], check=True
+    )
+    assert (target / "index.html").is_file()
+
+
+def test_adapters_are_found_by_name() -> None:
+    assert {"mkdocs", "plain"} <= set(adapter_names())
+    assert isinstance(find_adapter("plain"), PlainAdapter)
+    with pytest.raises(KeyError, match="palin"):
+        find_adapter("palin")
