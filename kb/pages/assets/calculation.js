@@ -318,7 +318,8 @@
     showEcho() {
       const { problems, results } = this.outcome;
       const main = results ? results.find((each) => each.key === this.way.of) || results[0] : null;
-      const shown = main ? [main, ...results.filter((each) => each !== main)].slice(0, 3) : [];
+      const given = new Set(this.way.v.map(([key]) => key));
+      const shown = main ? [main, ...results.filter((each) => each !== main && !given.has(each.key))].slice(0, 3) : [];
       const lines = shown.map((each) => element("p", "", `${each.label} `, element("strong", "", each.shown),
         each.band ? element("span", "hs-quiet", ` ${each.band}`) : ""));
       this.echo.replaceChildren(...(problems.length ? [element("p", "", sentence(problems[0], this.data))] : lines));
