@@ -96,13 +96,7 @@ def _ratio(given: Given, chosen: Oscillator) -> Quantity | None:
             what = f"the {chosen.name} oscillator has no divider"
             raise CalculationError(InputProblem("ratio", what, "leave it out"))
         return None
-    found = given.quantities.get("ratio") or parse_quantity(USUAL_RATIO, "ratio")
-    if found.high >= 1:
-        what = f"{found.shown} is not below the whole output"
-        raise CalculationError(
-            InputProblem("ratio", what, "give the part that is fed back, for example 50 %")
-        )
-    return found
+    return given.quantities.get("ratio") or parse_quantity(USUAL_RATIO, "ratio")
 
 
 def _formulas(circuit: Circuit, outcome: Outcome) -> tuple[ShownFormula, ...]:

@@ -50,13 +50,12 @@ def _single(given: Given, keys: tuple[str, ...], device: Oscillator) -> dict[str
 
 
 def _listed(given: Given, keys: tuple[str, ...], device: Oscillator) -> dict[str, Quantity]:
-    also = [key for key in NAME if key in given.quantities]
-    if also:
-        raise CalculationError(InputProblem("resistors", f"{_words(also)} is given too", "write them once"))
+    """Those of the list; one that is written by its own key as well counts as that says."""
+    alone = _single(given, keys, device)
     texts = _BETWEEN.split(given.word("resistors"))
     if len(texts) > len(keys):
         raise CalculationError(InputProblem("resistors", _has(device), f"give {_words(keys)}"))
-    return {key: _resistance(text) for key, text in zip(keys, texts, strict=False)}
+    return {key: _resistance(text) for key, text in zip(keys, texts, strict=False)} | alone
 
 
 def _resistance(text: str) -> Quantity:

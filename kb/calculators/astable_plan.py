@@ -67,6 +67,7 @@ def plan(circuit: Circuit) -> Plan:
     steps = tolerance_input(given, "resistor_tolerance", "r") + tolerance_input(
         given, "capacitor_tolerance", "c"
     )
+    steps += (_greatest_ratio(over["b"]),) if circuit.ratio else ()
     for key in circuit.parts.resistors:
         steps += _tolerance(circuit, key)
     if circuit.gate:
@@ -89,6 +90,17 @@ def _tolerance(circuit: Circuit, key: str) -> tuple[Step, ...]:
     if key not in LETTER:
         return ()
     return part_tolerance(circuit.own_tolerance(key), NAME[key], LETTER[key], "resistance", "r")
+
+
+def _greatest_ratio(spread: Spread) -> Step:
+    """The part that is fed back at its greatest; from the whole output on nothing swings any more."""
+    ratio = Expression("b")
+    whole = Comparison(Expression("b_h"), ">=", Expression("1"))
+    what = "the part that is fed back must stay below the whole output"
+    refusal = Refusal((whole,), "ratio", what, "for example 50 %")
+    return Step(
+        "b_h", ratio, "ratio", band=Band(ratio, {"b": spread}), corner="greatest", refusals=(refusal,)
+    )
 
 
 def _over(circuit: Circuit) -> Over:

@@ -198,6 +198,8 @@ def test_resistors_may_be_written_in_one_list() -> None:
     apart = ran(device="NE555", resistor_a="1k", resistor_b="10k ±1 %", capacitor="100n")
     assert listed.results == apart.results
     assert {item.key: item.value for item in listed.inputs}["resistor_b"] == 10e3
+    mixed = ran(device="NE555", resistors="1k, 22k", resistor_b="10k ±1 %", capacitor="100n")
+    assert mixed.results == apart.results
     assert ran(device="74LS14", resistors="330 ohm", capacitor="100n").result(
         "period"
     ).value == pytest.approx(4.1767e-5, rel=1e-3)
@@ -263,11 +265,11 @@ def test_a_colleague_would_say(inputs: dict[str, str], piece: str) -> None:
             {"device": "NE555", "resistor_a": "100k", "capacitor": "10n", "frequency": "1 MHz"},
             ["frequency"], "no resistor_b makes",
         ),
-        ({"device": "opamp", "resistor": "1k", "capacitor": "1n", "ratio": "1.2"}, ["ratio"], "not below"),
+        ({"device": "opamp", "resistor": "1k", "capacitor": "1n", "ratio": "1.2"}, ["ratio"], "the whole"),
         ({"device": "NE555", "resistors": "1k, 2k, 3k", "capacitor": "1n"}, ["resistors"], "two resistors"),
         ({"device": "NE555", "resistors": "1k, zwei", "capacitor": "1n"}, ["resistors"], "zwei"),
         ({"device": "NE555", "resistors": "1k, -2k", "capacitor": "1n"}, ["resistors"], "above zero"),
-        ({**TIMER, "resistors": "1k, 2k"}, ["resistors"], "given too"),
+        ({**TIMER, "resistors": "1k, 2k, 3k"}, ["resistors"], "two resistors"),
         ({"device": "NE556X9", "capacitor": "1n"}, ["device"], "not known"),
     ],
 )  # fmt: skip
