@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-import shutil
 from pathlib import Path
 
 import pytest
@@ -13,12 +12,11 @@ from hypothesis import strategies as st
 from kb.calculators import Calculation, CalculationError, calculate
 from kb.calculators.comparator_formulas import PULL_DOWN, Network
 from tests.calculators.planning import agrees_with_its_plan
-from tests.calculators.test_against_spice import measured
+from tests.calculators.simulator import needs_simulator, simulated
 from tests.reference import comparators
 from tests.reference.checks import Check, holds, parameters
 
 EXACT = {"resistor_tolerance": "0 %"}
-with_ngspice = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed")
 
 
 def value(calculation: Calculation, key: str) -> float:
@@ -44,12 +42,12 @@ def test_output_high_network_gives_the_upper_threshold() -> None:
 
 
 @pytest.mark.slow
-@with_ngspice
+@needs_simulator
 @pytest.mark.parametrize("pull_up", [None, 2200.0])
 def test_simulated_inverting_comparator(tmp_path: Path, pull_up: float | None) -> None:
     """The output is driven by a steep function of the difference; the input ramps up and down again."""
     output = "Ro q o 10" if pull_up is None else f"RP hi o {pull_up}\nS1 o vs q 0 SWM"
-    seen = measured(
+    seen = simulated(
         tmp_path,
         f"""VCC vcc 0 9
 VH hi 0 9
@@ -74,9 +72,9 @@ Cq o 0 1n
 
 
 @pytest.mark.slow
-@with_ngspice
+@needs_simulator
 def test_simulated_non_inverting_comparator(tmp_path: Path) -> None:
-    seen = measured(
+    seen = simulated(
         tmp_path,
         """VR r 0 6
 VIN in 0 PWL(0 0 1 12 2 0)

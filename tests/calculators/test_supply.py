@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import shutil
 from pathlib import Path
 
 import pytest
@@ -25,7 +24,7 @@ from kb.calculators.supply_solution import (
 )
 from kb.formulas import Expression
 from tests.calculators.planning import agrees_with_its_plan
-from tests.calculators.test_against_spice import measured
+from tests.calculators.simulator import needs_simulator, simulated
 from tests.reference import supplies
 from tests.reference.checks import Check, holds, parameters
 
@@ -92,7 +91,7 @@ def test_simple_form_flatters(check: Check) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed")
+@needs_simulator
 @pytest.mark.parametrize(
     ("rectifier", "bridge"),
     [
@@ -112,7 +111,7 @@ def test_simple_form_flatters(check: Check) -> None:
 )
 def test_simulated_rectifier(tmp_path: Path, rectifier: str, bridge: str) -> None:
     peak = 18 * math.sqrt(2)
-    seen = measured(
+    seen = simulated(
         tmp_path,
         f"""{bridge.format(peak=peak)}
 .model DX D(IS=7.03e-9 N=1.808 RS=0.034)
