@@ -11,6 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kb.problems import Problem
+from kb.search.texts import SearchText
+
+__all__ = ["Asset", "Heading", "Page", "PageSet", "SearchText", "Section", "in_order", "relative"]
 
 
 @dataclass(frozen=True)
@@ -20,15 +23,6 @@ class Heading:
     level: int
     anchor: str
     text: str
-
-
-@dataclass(frozen=True)
-class SearchText:
-    """What the search may find a page by, strongest first: its title, symptoms or names, its words."""
-
-    title: str
-    strong: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

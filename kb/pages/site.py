@@ -22,7 +22,11 @@ from kb.problems import Problem
 from kb.shop import Shop
 
 STYLES = ("halfsplit/site.css", "halfsplit/search.css", "halfsplit/calculation.css")
-SCRIPTS = ("halfsplit/serial.js", "halfsplit/search.js", "halfsplit/calculation.js")
+SCRIPTS = (
+    # In the order they need each other: the search asks serial.js, and its face asks its core.
+    "halfsplit/serial.js", "halfsplit/search-words.js", "halfsplit/search-core.js",
+    "halfsplit/search-narrow.js", "halfsplit/search.js", "halfsplit/symptoms.js", "halfsplit/calculation.js",
+)  # fmt: skip
 
 
 def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | None, tuple[Problem, ...]]:

@@ -33,7 +33,8 @@ def symptom_pages(desk: Desk) -> Iterator[Page]:
         )
         for model in models
     ]
-    body = render("symptom-index.html", title="Symptoms", rows=rows, by_model=by_model, total=total)
+    body = render("symptom-index.html", title="Symptoms", rows=rows, by_model=by_model, total=total,
+                  root=sheet.link("index.html").removesuffix("index.html"))  # fmt: skip
     yield Page(sheet.path, "Symptoms", "symptoms", body)
 
 
@@ -41,7 +42,7 @@ def _model_page(desk: Desk, model: str) -> Page:
     sheet = desk.sheet(f"symptoms/{model}.html")
     title = f"Symptoms of the {desk.shop.models[model].record.name}"
     rows = symptom_rows(sheet, desk.links.faults_of(model))
-    body = render("symptom-index.html", title=title, rows=rows, by_model=[], total=len(rows))
+    body = render("symptom-index.html", title=title, rows=rows, by_model=[], total=len(rows), root=None)
     return Page(sheet.path, title, "symptoms", body)
 
 

@@ -1,92 +1,70 @@
-"""Writes the search index as small classic scripts, which a page may load from disk as well as over HTTP.
+"""Lays an index out as small files, each a value in JSON: a query loads a few of them.
 
-The bytes depend on the pages alone, not on their order or the day. Nothing goes in that the pages given do
-not say, so an index of the customers' pages tells nothing of the others.
+What comes out depends on what is put in alone, not on its order or the day.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from kb.pages.pageset import Asset, Page
-from kb.search.gathering import gather
+from kb.search.gathering import Postings, gather
 from kb.search.sharding import cut, file_name
+from kb.search.texts import SearchText
 from kb.search.weighing import rarity_steps
-from kb.search.words import EMPTY_WORDS
+from kb.wording.folding import EMPTY_WORDS
+from kb.wording.phrases import Phrases
 
-PAGES_PER_FILE = 32
-LONGEST_CONTEXT = 110
-CONTENTS = "search/index.js"
+PAGES = "search/"
+"""The folder of the index of all pages, and the root of all that belongs to the search."""
 
-KIND_WORDS = {
-    "fault": "Fault",
-    "model": "Model",
-    "revision": "Revision",
-    "block": "Block",
-    "part": "Part",
-    "guide": "Guide",
-    "handbook": "Handbook",
-    "symptoms": "Symptoms",
-    "index": "Overview",
-    "job": "Job",
-}
+PHRASES = "search/words.js"
+ROWS_PER_FILE = 32
 
 
-def search_assets(pages: Sequence[Page]) -> tuple[Asset, ...]:
-    """The files of the search index over those of `pages` that carry search text, by path."""
-    gathered = gather(pages)
-    parts = cut(gathered.postings)
-    files: dict[str, Any] = {file_name(start): part for start, part in parts.items()}
-    for first in range(0, len(gathered.pages), PAGES_PER_FILE):
-        rows = [_row(page) for page in gathered.pages[first : first + PAGES_PER_FILE]]
-        files[pages_file(first // PAGES_PER_FILE)] = rows
-    files[CONTENTS] = {
-        "pages": len(gathered.pages),
-        "pagesPerFile": PAGES_PER_FILE,
+@dataclass(frozen=True)
+class Findable:
+    """Something to find: what it is found by, and what a result shows of it."""
+
+    text: SearchText
+    row: list[Any]
+
+
+def index_files(
+    found: Sequence[Findable], phrases: Phrases, folder: str = PAGES, rows_per_file: int = ROWS_PER_FILE
+) -> dict[str, Any]:
+    """The files of an index over `found`, which are numbered as they come, by path."""
+    parts = cut(_postings(found, phrases))
+    files: dict[str, Any] = {folder + file_name(start): part for start, part in parts.items()}
+    for first in range(0, len(found), rows_per_file):
+        rows = [each.row for each in found[first : first + rows_per_file]]
+        files[rows_file(folder, first // rows_per_file)] = rows
+    files[contents_file(folder)] = {
+        "pages": len(found),
+        "pagesPerFile": rows_per_file,
         "parts": sorted(parts),
-        "rarity": rarity_steps(len(gathered.pages)),
+        "rarity": rarity_steps(len(found)),
         "emptyWords": sorted(EMPTY_WORDS),
     }
-    return _scripts(files)
+    return files
 
 
-def pages_file(number: int) -> str:
-    """The file of the `number`-th group of pages, from 0."""
-    return f"search/pages-{number}.js"
+def contents_file(folder: str) -> str:
+    """The file that tells what an index has."""
+    return f"{folder}index.js"
 
 
-def _scripts(files: Mapping[str, Any]) -> tuple[Asset, ...]:
-    """Each file as one call. All carry the same edition, so that a stale one is noticed."""
-    bodies = {path: _json(content) for path, content in sorted(files.items())}
-    edition = hashlib.sha256(_json(bodies).encode()).hexdigest()[:12]
-    return tuple(
-        Asset(path, f'halfsplitSearch.add("{edition}","{path}",{body});\n'.encode("ascii"))
-        for path, body in bodies.items()
-    )
+def rows_file(folder: str, number: int) -> str:
+    """The file of the `number`-th group of rows, from 0."""
+    return f"{folder}pages-{number}.js"
 
 
-def _json(content: object) -> str:
+def as_json(content: object) -> str:
     """JSON in ASCII that no HTML parser can mistake for a tag."""
     return json.dumps(content, ensure_ascii=True, separators=(",", ":")).replace("<", "\\u003c")
 
 
-def _row(page: Page) -> list[str]:
-    """What a result shows of a page: path, title, kind as a word, a line of context."""
-    return [page.path, page.title, KIND_WORDS.get(page.kind, page.kind.capitalize()), _context(page)]
-
-
-def _context(page: Page) -> str:
-    """The first symptom or name that the title does not say already, else the summary, else the text."""
-    search = page.search
-    lines = (*search.strong[:3], page.summary, *search.words[:1]) if search else ()
-    told = [" ".join(line.split()) for line in lines]
-    return _shortened(next((line for line in told if line and line != page.title), ""))
-
-
-def _shortened(line: str) -> str:
-    if len(line) <= LONGEST_CONTEXT:
-        return line
-    return line[:LONGEST_CONTEXT].rsplit(" ", 1)[0] + " …"
+def _postings(found: Sequence[Findable], phrases: Phrases) -> Postings:
+    return gather([each.text for each in found], phrases)

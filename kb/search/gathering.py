@@ -1,4 +1,4 @@
-"""Reads the pages once and notes under every word which pages it is on, and how much it counts there."""
+"""Reads the texts once and notes under every word which of them hold it, and how much it counts there."""
 
 from __future__ import annotations
 
@@ -6,53 +6,52 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kb.pages.pageset import Page, SearchText
 from kb.search.postings import Posting
+from kb.search.texts import SearchText
 from kb.search.weighing import FIELDS, as_weight, field_scores
-from kb.search.words import compounds_of, terms_of
+from kb.search.words import terms_of
+from kb.wording.folding import clauses_of
+from kb.wording.phrases import Phrases, words_of_clause
 
-
-@dataclass(frozen=True)
-class Gathered:
-    """The pages that can be found, by path, and the postings of every word."""
-
-    pages: tuple[Page, ...]
-    postings: dict[str, list[Posting]]
+Postings = dict[str, list[Posting]]
 
 
 @dataclass(frozen=True)
 class _Counted:
-    """How often one field of one page holds each word, and how many words it is long."""
+    """How often one field of one text holds each word, and how many words it is long."""
 
     times: dict[str, int]
     length: int
 
 
-def gather(pages: Sequence[Page]) -> Gathered:
-    """Everything the index is made of; pages without search text are not to be found."""
-    findable = sorted((page for page in pages if page.search), key=lambda page: page.path)
-    counted = [[_count(texts) for texts in _texts(page.search)] for page in findable if page.search]
+def gather(texts: Sequence[SearchText], phrases: Phrases) -> Postings:
+    """The postings of every word, and of the sign of every phrase; texts are numbered as they come."""
+    counted = [[_count(field, phrases) for field in _fields(text)] for text in texts]
     usual = [
-        sum(page[place].length for page in counted) / max(1, len(counted)) for place in range(len(FIELDS))
+        sum(fields[place].length for fields in counted) / max(1, len(counted)) for place in range(len(FIELDS))
     ]
-    postings: dict[str, list[Posting]] = {}
+    postings: Postings = {}
     for number, fields in enumerate(counted):
         for term, score in _scores(fields, usual).items():
             postings.setdefault(term, []).append((number, as_weight(score)))
-    return Gathered(tuple(findable), postings)
+    return postings
 
 
-def _texts(search: SearchText) -> tuple[tuple[str, ...], ...]:
+def _fields(text: SearchText) -> tuple[tuple[str, ...], ...]:
     """The texts of each field, in the order of `FIELDS`."""
-    return (search.title,), search.strong, search.words
+    return (text.title,), text.strong, text.words
 
 
-def _count(texts: Sequence[str]) -> _Counted:
-    compounds = Counter(compound for text in texts for compound in compounds_of(text))
+def _count(texts: Sequence[str], phrases: Phrases) -> _Counted:
+    clauses = [clause for text in texts for clause in clauses_of(text)]
+    compounds = Counter(compound for clause in clauses for compound in clause)
     times: dict[str, int] = {}
     for compound, often in compounds.items():
         for term in terms_of(compound):
             times[term] = times.get(term, 0) + often
+    for clause in clauses:
+        for met in phrases.met_in(words_of_clause(clause)):
+            times[met.sign] = times.get(met.sign, 0) + 1
     return _Counted(times, sum(compounds.values()))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kb.shop.symptoms import stem
+from kb.wording.stems import stem
 
 EXACT, OTHER_FORM, BEGINNING, RELATED, MISTYPED = 8, 6, 4, 2, 1
 

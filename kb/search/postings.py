@@ -29,14 +29,27 @@ def encode(postings: Iterable[Posting]) -> str:
 
 def decode(letters: str) -> Iterator[Posting]:
     """The postings in a string that `encode` made."""
-    page = number = shift = 0
+    page = 0
+    for number in decode_numbers(letters):
+        page += number // WEIGHTS
+        yield page, number % WEIGHTS
+
+
+
+def encode_numbers(numbers: Iterable[int]) -> str:
+    """Whole numbers from 0 as letters, small ones short."""
+    return "".join(_letters(number) for number in numbers)
+
+
+def decode_numbers(letters: str) -> Iterator[int]:
+    """The numbers in a string that `encode_numbers` made."""
+    number = shift = 0
     for letter in letters:
         value = _VALUES[letter]
         number |= (value & 31) << shift
         shift += 5
         if value < 32:
-            page += number // WEIGHTS
-            yield page, number % WEIGHTS
+            yield number
             number = shift = 0
 
 

@@ -35,9 +35,9 @@ def cut(postings: Mapping[str, list[Posting]]) -> dict[str, Part]:
 
 
 def file_name(start: str) -> str:
-    """The file of the part for `start`: letters and digits as they are, all else by its number."""
+    """The part for `start` in its index: letters and digits as they are, all else by its number."""
     plain = "".join(each if each.isascii() and each.isalnum() else f"_{ord(each):x}_" for each in start)
-    return f"search/words-{plain}.js"
+    return f"words-{plain}.js"
 
 
 def _cut_at(letters: int, words: Iterable[Word], postings: Mapping[str, list[Posting]]) -> dict[str, Part]:

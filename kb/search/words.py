@@ -1,89 +1,109 @@
-"""How text becomes the words that are searched for, on the bench's terms: part numbers, values, hyphens.
+"""What a page is found by and what a query asks for, on the bench's terms: part numbers, values, phrases.
 
-What is done to a page here is done to a query in `kb/pages/assets/search.js`. Whoever changes one changes
-the other; the browser test holds them against each other.
+What is done to a query here is done once more in `kb/pages/assets/search-words.js`. Whoever changes one
+changes the other; the browser tests hold them against each other.
 """
 
 from __future__ import annotations
 
 import re
-import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
+
+from kb.wording.folding import EMPTY_WORDS, clauses_of, parts_of
+from kb.wording.phrases import IGNORED, NO_PHRASES, Phrases
 
 LONGEST_WORD = 40
 LONGEST_QUERY = 200
 MOST_QUERY_WORDS = 8
 
-_EMPTY = (
-    "a an the is are was were be been it its this that these those of on in at to for with from by and or as "
-    "when while but so if then than there do does did has have had"
-)
-EMPTY_WORDS = frozenset(_EMPTY.split())
-"""Words on nearly every page. They tell no page from another, and would be the largest part of the index."""
-
-_LETTER = r"[^\W_]"
-_WORD = rf"(?:[0-9]+\.[0-9]+{_LETTER}*|{_LETTER}+)"
-_UNIT = r"(?:[kmunpg]?(?:v|a|w|f|h|s|hz|ohm)|[kmunpr]|vpp|vac|vdc|bpm|cents)"
-# `10 ms` and `half-split` are compounds: found by their parts and by the parts run together.
-_COMPOUND = re.compile(
-    rf"[0-9]+(?:\.[0-9]+)?[ -]{_UNIT}(?!{_LETTER})|{_WORD}(?:-{_WORD})*",
-)
 _DIGITS_OR_NOT = re.compile(r"[0-9]+|[^0-9]+")
 _LETTER_AS_POINT = re.compile(r"([0-9]+)([rkmunp])([0-9]*)")
 _PREFIXED = re.compile(r"([0-9]+\.[0-9]+)([rkmunp])")
 _UNIT_OF_PREFIX = {"r": "ohm", "k": "kohm", "m": "mohm", "u": "uf", "n": "nf", "p": "pf"}
 
-
-def fold(text: str) -> str:
-    """`text` in lower case without accents, with one spelling for ohm, micro, hyphen and `n't`."""
-    if not text.isascii():
-        parted = unicodedata.normalize("NFKD", text)
-        text = "".join(each for each in parted if unicodedata.category(each) != "Mn")
-    text = text.lower()
-    if not text.isascii():
-        text = text.replace("μ", "u").replace("ω", "ohm").replace("\u2010", "-").replace("\u2019", "'")
-    return text.replace("n't", " not").replace("'", "")
+Spellings = tuple[str, ...]
 
 
-def compounds_of(text: str) -> list[str]:
-    """The words of `text` as they stand there, hyphenated words and a number with its unit in one piece."""
-    return _COMPOUND.findall(fold(text))
+@dataclass(frozen=True)
+class Asked:
+    """One thing that is asked for: a word by its spellings, or the sign of a phrase.
+
+    `loosely` holds the words of the phrase: a page that has them all, far apart, answers a little.
+    """
+
+    spellings: Spellings
+    loosely: tuple[Spellings, ...] = ()
+
+    @property
+    def words(self) -> tuple[Spellings, ...]:
+        """What was typed for it."""
+        return self.loosely or (self.spellings,)
 
 
 @lru_cache(maxsize=1 << 16)
 def terms_of(compound: str) -> tuple[str, ...]:
     """Everything a page that holds `compound` is found by, each once."""
-    parts = _parts(compound)
+    parts = parts_of(compound)
     terms = [term for part in parts for term in _forms(part)]
     if len(parts) > 1:
         terms += _forms("".join(parts))
     return tuple(dict.fromkeys(term[:LONGEST_WORD] for term in terms if term not in EMPTY_WORDS))
 
 
-def query_words(query: str) -> list[tuple[str, ...]]:
-    """The words that are asked for; each may be met by any of its spellings."""
-    words = [word for compound in compounds_of(query[:LONGEST_QUERY]) for word in _spellings(compound)]
-    telling = [word for word in words if word[0] not in EMPTY_WORDS] or words
-    telling = list({word[0]: word for word in telling}.values())[:MOST_QUERY_WORDS]
-    return [tuple(dict.fromkeys(word + _run_together(telling, place))) for place, word in enumerate(telling)]
+def query_words(query: str, phrases: Phrases = NO_PHRASES) -> list[Asked]:
+    """What is asked for; a phrase of several words counts as so many of the words that are looked for."""
+    found = [each for clause in clauses_of(query[:LONGEST_QUERY]) for each in _asked_in(clause, phrases)]
+    telling = [each for each in found if each.words[0][0] not in EMPTY_WORDS or each.loosely] or found
+    once = list({each.spellings[0]: each for each in telling}.values())
+    kept = list(_as_many_as_are_looked_for(once))
+    return [_with_neighbours(kept, place) for place in range(len(kept))]
 
 
-def _parts(compound: str) -> list[str]:
-    return re.split("[ -]", compound)
+def _asked_in(clause: Sequence[str], phrases: Phrases) -> Iterator[Asked]:
+    words = [word for compound in clause for word in _spellings(compound)]
+    met = phrases.met_in([word[0] for word in words])
+    # Beside a phrase, what the phrase passes over tells nothing either: `will` in `will not trigger`.
+    passed_over = IGNORED if met else frozenset()
+    place = 0
+    for phrase in met:
+        yield from (Asked(word) for word in words[place : phrase.first] if word[0] not in passed_over)
+        inside = words[phrase.first : phrase.last + 1]
+        yield Asked((phrase.sign,), tuple(word for word in inside if word[0] not in IGNORED | EMPTY_WORDS))
+        place = phrase.last + 1
+    yield from (Asked(word) for word in words[place:] if word[0] not in passed_over)
 
 
-def _spellings(compound: str) -> list[tuple[str, ...]]:
-    parts = _parts(compound)
+def _as_many_as_are_looked_for(found: Sequence[Asked]) -> Iterator[Asked]:
+    words = 0
+    for each in found:
+        words += len(each.words)
+        if words > MOST_QUERY_WORDS:
+            return
+        yield each
+
+
+def _with_neighbours(found: Sequence[Asked], place: int) -> Asked:
+    """A word with its neighbours: `half split` may mean `halfsplit`."""
+    asked = found[place]
+    if asked.loosely:
+        return asked
+    pairs = [found[each : each + 2] for each in (place - 1, place) if each >= 0]
+    joined = [
+        "".join(each.spellings[0] for each in pair)
+        for pair in pairs
+        if len(pair) == 2 and not any(each.loosely for each in pair)
+    ]
+    return Asked(tuple(dict.fromkeys(asked.spellings + _short(joined))))
+
+
+def _spellings(compound: str) -> list[Spellings]:
+    parts = parts_of(compound)
     return [_short((part, "".join(parts), *_as_value(part))) for part in parts]
 
 
-def _run_together(words: list[tuple[str, ...]], place: int) -> tuple[str, ...]:
-    """A word with its neighbours: `half split` may mean `halfsplit`."""
-    pairs = [words[each : each + 2] for each in (place - 1, place) if each >= 0]
-    return _short(tuple(pair[0][0] + pair[1][0] for pair in pairs if len(pair) == 2))
-
-
-def _short(words: tuple[str, ...]) -> tuple[str, ...]:
+def _short(words: Sequence[str]) -> Spellings:
     return tuple(word[:LONGEST_WORD] for word in words)
 
 

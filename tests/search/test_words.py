@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kb.search.words import LONGEST_WORD, MOST_QUERY_WORDS, compounds_of, query_words, terms_of
+from kb.search.words import LONGEST_WORD, MOST_QUERY_WORDS, query_words, terms_of
+from kb.wording.folding import compounds_of
 
 
 def found_by(text: str) -> set[str]:
@@ -53,7 +54,7 @@ def test_a_page_is_found_by_what_somebody_may_type_for_it(text: str, terms: set[
     ],
 )
 def test_a_query_is_read_as_words_with_their_spellings(query: str, words: list[tuple[str, ...]]) -> None:
-    assert query_words(query) == words
+    assert [each.spellings for each in query_words(query)] == words
 
 
 @given(st.text(max_size=300))
@@ -61,4 +62,4 @@ def test_any_text_gives_short_words_that_are_found_again(text: str) -> None:
     words = query_words(text)
     assert len(words) <= MOST_QUERY_WORDS
     assert all(0 < len(term) <= LONGEST_WORD for term in found_by(text))
-    assert all(len(spelling) <= LONGEST_WORD for word in words for spelling in word)
+    assert all(len(spelling) <= LONGEST_WORD for word in words for spelling in word.spellings)

@@ -1,0 +1,25 @@
+"""The table of phrases that mean the same: the trade's, and what a shop adds to it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from pathlib import Path
+
+import yaml
+
+from kb.wording.phrases import Phrases, phrases_of
+
+Group = tuple[str, ...]
+
+
+@cache
+def trade_groups() -> tuple[Group, ...]:
+    """The groups of phrases that every shop has."""
+    text = Path(__file__).with_name("synonyms.yml").read_text(encoding="utf-8")
+    return tuple(tuple(group) for group in yaml.safe_load(text)["groups"])
+
+
+def phrases_for(groups: Iterable[Sequence[str]] = ()) -> Phrases:
+    """The phrases of the trade with a shop's own groups; one that shares a phrase with another joins it."""
+    return phrases_of([*trade_groups(), *groups])
