@@ -29,12 +29,13 @@ class Problem:
 def on_one_line(text: str) -> str:
     r"""`text` with everything that cannot be seen written out, so that a quoted text stays on its line.
 
-    The space that keeps a number with its unit stays what it is.
+    The space that keeps a number with its unit becomes a plain one.
 
     >>> on_one_line("a\nb")
     'a\\nb'
     """
-    return "".join(each if each.isprintable() or each == "\u00a0" else each.encode("unicode_escape").decode() for each in text)
+    text = text.replace("\u00a0", " ")
+    return "".join(each if each.isprintable() else each.encode("unicode_escape").decode() for each in text)
 
 
 @dataclass

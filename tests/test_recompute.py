@@ -148,7 +148,7 @@ def test_the_usual_tolerance() -> None:
 def test_a_disagreement_says_how_far_and_what_would_be_right() -> None:
     (line,) = told(RESULT, "15 ms", stands_for="time_constant")
     assert line.startswith("faults/a.yml:9:10: ")
-    assert re.sub(r"\s|\\xa0", " ", line).endswith(
+    assert line.endswith(
         '"15 ms" is 50% above the computed 10 ms; allowed is 5%; '
         "correct it, or write within: or accepted_because:"
     )
@@ -188,8 +188,8 @@ MEANS_TIME = {"stands_for": "time_constant"}
 @pytest.mark.parametrize(
     ("calculation", "now", "more", "place", "what"),
     [
-        (RESULT, "10 ms", {}, "8:5", 'it is not said which result of rc "10 ms" is; write stands_for: one of'),
-        (RESULT, "10 ms", {"stands_for": "time_constnt"}, "11:17", 'rc gives no "time_constnt"; did you mean'),
+        (RESULT, "10 ms", {}, "8:5", 'it is not said which result of rc "10 ms" is; write'),
+        (RESULT, "10 ms", {"stands_for": "time_constnt"}, "11:17", 'rc gives no "time_constnt"'),
         (RESULT, "soon", MEANS_TIME, "9:10", '"soon" '),
         (RESULT, "10 kohm", MEANS_TIME, "9:10", '"10 kohm" '),
         ("rc: {resistor: 10k, capacitor: 1 xF}", "10 ms", MEANS_TIME, "10:50", '"1 xF" '),
