@@ -88,4 +88,6 @@ def test_the_values_as_written_give_what_the_page_shows(
     assert isinstance(expected, Calculation)
     found = work(watched_page, [{"name": plan.name, "way": plan.way, "texts": inputs}])[0]
     assert not say(found, expected)
-    assert {result.key for result in expected.results} == {each["key"] for each in found["results"]}
+    # A result in words may be Python's alone; the page then points to the command.
+    numbers = {result.key for result in expected.results if result.dimension != "text"}
+    assert numbers <= {each["key"] for each in found["results"]}
