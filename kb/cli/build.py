@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import click
 
 from kb.adapters import Adapter, BuildFailed, adapter_names, find_adapter
 from kb.cli.loading import count, shop_argument
+from kb.cli.placing import in_place_of
 
 MARK = "halfsplit/site.css"
 """What every site made here holds, and what tells a folder that may be replaced from one that may not."""
@@ -47,7 +44,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     _need_folder(folder)
     # In full, because "." can neither be renamed nor have anything beside it.
     target = (target or folder / "site").absolute()
-    with _in_place_of(target) as fresh:
+    with in_place_of(target, MARK, "a site") as fresh:
         try:
             adapter.build(folder, fresh, strict=strict)
         except BuildFailed as error:
@@ -79,36 +76,3 @@ def serve(folder: Path, host: str, port: int, adapter: Adapter) -> None:
 def _need_folder(folder: Path) -> None:
     if not folder.is_dir():
         raise click.UsageError(f'there is no folder "{folder}"; halfsplit start makes one')
-
-
-@contextmanager
-def _in_place_of(target: Path) -> Iterator[Path]:
-    """An empty folder beside `target` that takes its place at the end, if all went well."""
-    if target.exists() and (not target.is_dir() or (any(target.iterdir()) and not (target / MARK).is_file())):
-        raise click.UsageError(f'"{target}" is not a site made by halfsplit; name another place with --to')
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        beside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
-    except OSError as error:
-        raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
-    fresh, old = beside / "new", beside / "old"
-    try:
-        fresh.mkdir()
-        yield fresh
-        _exchange(target, fresh, old)
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-
-
-def _exchange(target: Path, fresh: Path, old: Path) -> None:
-    """Put `fresh` in the place of `target`; if that cannot be done, `target` is what it was."""
-    try:
-        if target.exists():
-            target.rename(old)
-        fresh.rename(target)
-    except OSError as error:
-        if old.exists() and not target.exists():
-            old.rename(target)
-        raise click.UsageError(
-            f'the site cannot be put in the place of "{target}" ({error.strerror})'
-        ) from None

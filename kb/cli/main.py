@@ -19,6 +19,7 @@ class Commands(click.Group):
         "check": "kb.cli.check",
         "build": "kb.cli.build",
         "serve": "kb.cli.build",
+        "publish": "kb.cli.publish",
         "find": "kb.cli.find",
         "rank": "kb.cli.rank",
         "calc": "kb.cli.calc",

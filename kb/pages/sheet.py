@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,12 +16,13 @@ from kb.calculators import CALCULATORS, Calculation
 from kb.calculators.changing import Changeable, changeable
 from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
+from kb.pages.anchors import broken_anchors
 from kb.pages.calculation_view import calculation_html, problem_html
 from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, Page, relative
 from kb.pages.prose import Passage, ProseWriter
 from kb.pages.rendering import render
-from kb.problems import Problem, Problems, did_you_mean
+from kb.problems import Problem, Problems
 from kb.reading import Located
 from kb.reading.located import Step
 from kb.recompute import Comparison, compute
@@ -56,12 +56,7 @@ class Desk:
 
     def check_anchors(self, pages: Iterable[Page]) -> None:
         """Complain of links to headings that no page has; only possible once all pages are made."""
-        ids = {page.path: re.findall(r'\bid="([^"]*)"', page.body) for page in pages} if self.anchors else {}
-        for address, problem in self.anchors:
-            path, _, anchor = address.partition("#")
-            if anchor not in ids[path]:
-                what = f'there is no heading "#{anchor[:60]}" there'
-                self.problems.add(problem(what, did_you_mean(anchor, ids[path])))
+        self.problems.extend(broken_anchors(self.anchors, pages))
 
 
 class Sheet:
