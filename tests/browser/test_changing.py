@@ -15,7 +15,8 @@ from kb.pages.calculation_view import calculation_html
 from kb.records import CalculationText
 from tests.browser.calculating import plan_of
 from tests.browser.serving import SiteServers
-from tests.browser.watching import WIDTHS, open_file, overflows, use_print, use_width
+from tests.browser.test_accessibility import broken_rules
+from tests.browser.watching import WIDTHS, open_file, overflows, use_dark, use_print, use_width
 
 ASSETS = Path(__file__).parents[2] / "kb" / "pages" / "assets"
 POLICY = "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; form-action 'none'"
@@ -81,8 +82,11 @@ def bench(watched_page: Page, tmp_path: Path) -> Iterator[Page]:
     assert watched_page.title() == "Bench"
 
 
-def test_a_resistor_of_the_demo_gives_another_pulse(watched_page: Page, plain_demo: Path) -> None:
-    open_file(watched_page, plain_demo / "calculators" / "monostable.html")
+@pytest.mark.parametrize("frame", ["demo", "plain_demo"])
+def test_a_resistor_of_the_demo_gives_another_pulse(
+    watched_page: Page, frame: str, request: pytest.FixtureRequest
+) -> None:
+    open_file(watched_page, request.getfixturevalue(frame) / "calculators" / "monostable.html")
     block = begin(watched_page)
     block.get_by_label("Solve for").select_option("pulse")
     field = block.get_by_role("textbox", name="Resistor", exact=True)
@@ -92,6 +96,15 @@ def test_a_resistor_of_the_demo_gives_another_pulse(watched_page: Page, plain_de
     assert shown(block, "Pulse") == wanted
     field.fill("4k7")
     assert shown(block, "Pulse") != wanted
+
+
+def test_the_fields_break_no_rule_of_accessibility(watched_page: Page, plain_demo: Path) -> None:
+    open_file(watched_page, plain_demo / "calculators" / "discharge.html")
+    block = begin(watched_page)
+    for text in ("35 V", "325 V", "1,5 V"):
+        block.get_by_role("textbox", name="Voltage at first", exact=True).fill(text)
+        use_dark(watched_page)
+        assert not broken_rules(watched_page), text
 
 
 def test_the_page_is_calm_until_somebody_asks(bench: Page) -> None:
