@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import AfterValidator, Field
 
 from kb.records.fields import Line, Written, wrong
-from kb.wording.phrases import LONGEST_PHRASE, phrase_key
+from kb.wording.phrases import LONGEST_PHRASE, NOT, phrase_key
 
 MOST_LETTERS = 60
 MOST_PHRASES = 60
@@ -18,7 +18,7 @@ def _phrase(text: str) -> str:
     if len(text) > MOST_LETTERS:
         raise wrong(f"a phrase of {len(text)} characters", f"keep it under {MOST_LETTERS}")
     words = phrase_key(text)
-    if not words:
+    if not set(words) - {NOT}:
         raise wrong(f'"{text}" holds no word to search for', "write the word that tells, such as hum")
     if len(words) > LONGEST_PHRASE:
         raise wrong(f"a phrase of {len(words)} words", f"keep it to {LONGEST_PHRASE}, small ones not counted")

@@ -116,7 +116,7 @@ def phrases_of(groups: Iterable[Sequence[str]]) -> Phrases:
     """One table from groups of phrases; groups that share a phrase are one, in whatever order they come."""
     joined: list[set[Key]] = []
     for group in groups:
-        keys = {key for phrase in group if (key := phrase_key(phrase))}
+        keys = {key for phrase in group if set(key := phrase_key(phrase)) - {NOT}}
         meeting = [each for each in joined if each & keys]
         joined = [each for each in joined if each not in meeting] + [keys.union(*meeting)]
     ordered = sorted(sorted(each) for each in joined if each)[:MOST_GROUPS]

@@ -1,0 +1,1 @@
+"""Tests of how what people write is read as words."""
