@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from kb.audience.fields import FIELDS, is_public, may_leave, public_values
-from kb.audience.projecting import project
+from kb.audience.projecting import project, select
 from kb.audience.public import (
     PublicFault,
     PublicGuide,
@@ -16,4 +16,5 @@ from kb.audience.public import (
 __all__ = [
     "FIELDS", "PublicFault", "PublicGuide", "PublicModel", "PublicPart", "PublicSite", "PublicText",
     "is_public", "may_leave", "project", "public_values",
+    "select",
 ]  # fmt: skip

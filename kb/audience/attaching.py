@@ -19,14 +19,18 @@ from kb.audience.tables import remade_csv
 LARGEST_FILE = 40_000_000
 LETTERS_OF_NAME = 24
 
-_MAKERS: Mapping[str, Callable[[bytes], tuple[str, bytes]]] = MappingProxyType({
-    ".jpg": remade_photograph, ".jpeg": remade_photograph, ".png": remade_photograph,
-    ".webp": remade_photograph, ".svg": remade_svg, ".csv": remade_csv,
-})  # fmt: skip
-"""What makes a file of each kind anew: its ending and its bytes."""
+Maker = Callable[[bytes], tuple[str, bytes]]
+"""What makes a file anew: from its bytes the new ending and the new bytes."""
 
-_ADVICE = "publish a picture as JPEG, PNG, WebP or plain SVG, or figures as CSV"
-_PDF = "a PDF may hold names, comments and earlier versions that nobody sees; put what it says into the text"
+_PICTURES: Mapping[str, Maker] = MappingProxyType({
+    ".jpg": remade_photograph, ".jpeg": remade_photograph, ".png": remade_photograph,
+    ".webp": remade_photograph, ".svg": remade_svg,
+})  # fmt: skip
+_TABLES: Mapping[str, Maker] = MappingProxyType({".csv": remade_csv})
+
+_PICTURE_ADVICE = "publish a picture as JPEG, PNG, WebP or plain SVG"
+_TABLE_ADVICE = "publish a capture as CSV"
+_PDF = "it may hold names, comments and earlier versions that nobody sees; put what it says into the text"
 
 
 @dataclass(frozen=True)
@@ -54,13 +58,23 @@ class Attachments:
 
     def picture(self, source: str) -> Attached | Refused:
         """The picture that prose calls `source`."""
-        return self.named(source if source.startswith("photos/") else f"photos/{source}")
-
-    def named(self, name: str) -> Attached | Refused:
-        """The file of that name under the shop folder, made anew."""
-        short = name[:60]
+        name = source if source.startswith("photos/") else f"photos/{source}"
         if name not in self.names:
-            return Refused(f'there is no picture "{short}"', "put it under photos/ and write photos/name")
+            return Refused(
+                f'there is no picture "{source[:60]}"', "put it under photos/ and write photos/name"
+            )
+        return self._remade(name, _PICTURES, _PICTURE_ADVICE)
+
+    def capture(self, name: str) -> Attached | Refused:
+        """The capture that prose links to as `captures/name.csv`."""
+        if name not in self.names:
+            return Refused(
+                f'there is no capture "{name[:60]}"', "put it under captures/, or correct its name"
+            )
+        return self._remade(name, _TABLES, _TABLE_ADVICE)
+
+    def _remade(self, name: str, makers: Mapping[str, Maker], advice: str) -> Attached | Refused:
+        short = name[:60]
         try:
             path = self.root / name
             if not path.resolve().is_relative_to(self.root.resolve()):
@@ -69,23 +83,21 @@ class Attachments:
                 data = file.read(LARGEST_FILE + 1)
         except OSError as error:
             return Refused(f'"{short}" cannot be read ({error.strerror})', "check its rights")
-        return remade(name, data)
+        return _made(name, data, makers, advice)
 
 
-def remade(name: str, data: bytes) -> Attached | Refused:
-    """The file `name` made anew from what its bytes show."""
+def _made(name: str, data: bytes, makers: Mapping[str, Maker], advice: str) -> Attached | Refused:
     ending = PurePosixPath(name).suffix.lower()
     short = name[:60]
     if ending == ".pdf":
         return Refused(f'"{short}" is a PDF, which is not published', _PDF)
-    maker = _MAKERS.get(ending)
-    if maker is None:
-        return Refused(f'"{short}" is of a kind that is not published', _ADVICE)
+    if ending not in makers:
+        return Refused(f'"{short}" is of a kind that is not published', advice)
     if len(data) > LARGEST_FILE:
         return Refused(f'"{short}" has more than {LARGEST_FILE:,} bytes', "make it smaller")
     try:
-        new_ending, content = maker(data)
+        new_ending, content = makers[ending](data)
     except NotPublishable as refusal:
         return Refused(f'"{short}" {refusal.what}', refusal.advice)
     digest = hashlib.sha256(content).hexdigest()[:LETTERS_OF_NAME]
-    return Attached(f"pictures/{digest}{new_ending}", content)
+    return Attached(f"files/{digest}{new_ending}", content)

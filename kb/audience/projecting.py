@@ -5,6 +5,7 @@ The projection reads records through `public_values` alone. It never looks at a 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from kb.audience.fields import may_leave, public_values
@@ -39,13 +40,13 @@ def project(shop: Shop) -> tuple[PublicSite | None, tuple[Problem, ...]]:
 
 
 def select(shop: Shop) -> PublicSite:
-    """The records marked for customers, with their public fields alone."""
+    """The records marked for customers, with their public fields alone; they name only each other."""
     card = public_values(shop.card.record)
     return PublicSite(
         card["name"], card["place"], card["local_code"],
         by_id({each.id: _model(each) for each in shop.models.values() if may_leave(each.record)}),
         by_id({each.id: _fault(each, shop) for each in shop.faults.values() if may_leave(each.record)}),
-        by_id({each.id: _guide(each) for each in shop.guides.values() if may_leave(each.record)}),
+        by_id({each.id: _guide(each, shop) for each in shop.guides.values() if may_leave(each.record)}),
         by_id({each.id: _part(each) for each in shop.parts.values() if may_leave(each.record)}),
     )  # fmt: skip
 
@@ -58,10 +59,10 @@ def _model(located: Located[Model]) -> PublicModel:
 def _fault(located: Located[Fault], shop: Shop) -> PublicFault:
     said = public_values(located.record)
     return PublicFault(
-        located.id, said["title"], said["models"], said["symptoms"],
+        located.id, said["title"], _open(said["models"], shop.models), said["symptoms"],
         public_text(located, ("cause",), said["cause"]),
         tuple(public_text(located, ("fix", number), text) for number, text in enumerate(said["fix"])),
-        said["confirmed"], _hazards(said, shop), said["related"],
+        said["confirmed"], _hazards(said, shop), _open(said["related"], shop.faults),
     )  # fmt: skip
 
 
@@ -81,12 +82,18 @@ def _is(block: Block, identifier: str) -> bool:
     return bool(public_values(block)["id"] == identifier)
 
 
-def _guide(located: Located[Guide]) -> PublicGuide:
+def _guide(located: Located[Guide], shop: Shop) -> PublicGuide:
     said = public_values(located.record.head)
     return PublicGuide(
-        located.id, said["title"], said["summary"], said["models"], said["faults"], said["parts"],
+        located.id, said["title"], said["summary"], _open(said["models"], shop.models),
+        _open(said["faults"], shop.faults), _open(said["parts"], shop.parts),
         said["hazards"], said["sources"], said["order"], public_text(located, (), located.record.body),
     )  # fmt: skip
+
+
+def _open(named: tuple[str, ...], records: Mapping[str, Located[Any]]) -> tuple[str, ...]:
+    """Those of the named records that customers may see."""
+    return tuple(each for each in named if may_leave(records[each].record))
 
 
 def _part(located: Located[Part]) -> PublicPart:

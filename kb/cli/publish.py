@@ -6,13 +6,13 @@ from pathlib import Path
 
 import click
 
-from kb.audience import PublicSite, project
+from kb.audience import PublicSite, project, select
 from kb.audience.attaching import Attachments
 from kb.audience.scanning import scan
 from kb.audience.secrets import secrets_of, what_is_known
 from kb.cli.loading import count, shop_argument, shop_or_stop, stop
 from kb.cli.placing import in_place_of
-from kb.pages.public import MARK, Published, public_site
+from kb.pages.public import MARK, Published, inspect_public, public_site
 from kb.problems import Problem
 from kb.shop import Shop
 
@@ -44,11 +44,17 @@ def publish(folder: Path, target: Path) -> None:
     click.echo(f"{counts} published in {target}; open {target / 'index.html'}")
 
 
+def publishing_problems(shop: Shop) -> tuple[Problem, ...]:
+    """Everything that keeps the records marked for customers from being published, all at once."""
+    _, problems = project(shop)
+    return tuple(sorted({*problems, *inspect_public(select(shop), Attachments(shop.root, shop.data_files))}))
+
+
 def _made(shop: Shop) -> tuple[PublicSite, Published]:
     """Everything that is to be published, or all problems and the end of the command."""
     site, problems = project(shop)
     if site is None:
-        stop(problems)
+        stop(publishing_problems(shop))
     if not site.guides and not site.faults:
         what = "no guide and no fault is marked for customers"
         stop([Problem(shop.card.file, 1, 1, what, 'write "audience: customer" into those they may see')])

@@ -123,6 +123,9 @@ class ProsePage(Protocol):
     def picture(self, source: str, problem: Callable[[str, str], Problem]) -> str | None:
         """The address of a picture, or None when there is none; `problem` tells what is wrong with it."""
 
+    def capture(self, name: str, problem: Callable[[str, str], Problem]) -> str | None:
+        """The address of a capture's figures, or None when there are none."""
+
     def heading(self, level: int, anchor: str, text: str) -> None:
         """Add a heading to the page's table of contents."""
 
@@ -317,6 +320,9 @@ def _resolve_link(element: ElementTree.Element, run: _Run) -> None:
         element.set("href", f"#{anchor}")
         run.sheet.expect_anchor(f"{run.sheet.path}#{anchor}", partial(run.passage.problem, line, column))
         return
+    if href.startswith("captures/"):
+        _resolve_capture(element, href, run, partial(run.passage.problem, line, column))
+        return
     target = run.sheet.target(href)
     if target is None:
         run.sheet.problem(run.passage.problem(line, column, *_link_advice(href, kind, colon, rest, run)))
@@ -326,6 +332,19 @@ def _resolve_link(element: ElementTree.Element, run: _Run) -> None:
     element.set("href", run.sheet.link(target.address))
     if not _words(element):
         element.text = target.title
+
+
+def _resolve_capture(
+    element: ElementTree.Element, name: str, run: _Run, problem: Callable[[str, str], Problem]
+) -> None:
+    """A link to the figures of a capture, which go with the site."""
+    found = run.sheet.capture(name, problem)
+    if found is None:
+        element.attrib.pop("href")
+        return
+    element.set("href", run.sheet.link(found))
+    if not _words(element):
+        element.text = name.removeprefix("captures/")
 
 
 def _link_advice(href: str, kind: str, colon: str, rest: str, run: _Run) -> tuple[str, str]:

@@ -122,6 +122,15 @@ class Sheet:
         self.desk.pictures.add(name)
         return name
 
+    def capture(self, name: str, problem: Callable[[str, str], Problem]) -> str | None:
+        """The address of a capture's file, which then becomes part of the site; None if missing."""
+        if name not in self.desk.shop.data_files:
+            what = f'there is no capture "{name[:60]}"'
+            self.problem(problem(what, "put it under captures/, or correct its name"))
+            return None
+        self.desk.pictures.add(name)
+        return name
+
     # What stands on the page
 
     def heading(self, level: int, anchor: str, text: str) -> None:
@@ -140,13 +149,14 @@ class Sheet:
     def cautions_before(self, *texts: str | None, declared: Iterable[str] = ()) -> Markup:
         """The cautions that must stand above a step with these texts, or nothing."""
         found = self.cautions.before(*(text for text in texts if text), declared=declared)
-        return self._show(found) if found else Markup("")
+        return self.shown(found) if found else Markup("")
 
     def expect_reservoirs(self, reservoirs: tuple[Reservoir, ...]) -> None:
         """Name the capacitors whose energy a caution on this page has to tell."""
         self._reservoirs = reservoirs
 
-    def _show(self, cautions: tuple[Caution, ...]) -> Markup:
+    def shown(self, cautions: tuple[Caution, ...]) -> Markup:
+        """Cautions as they stand on this page, with the capacitors it expects."""
         return render("cautions.html", cautions=cautions, deference=DEFERENCE, stored=self._stored(cautions),
                       local_code=self.desk.shop.card.record.local_code)  # fmt: skip
 

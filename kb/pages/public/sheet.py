@@ -39,6 +39,9 @@ class Attachments(Protocol):
     def picture(self, source: str) -> Attached | Refused:
         """The picture made anew, or why it cannot be published."""
 
+    def capture(self, name: str) -> Attached | Refused:
+        """The figures of a capture written anew, or why they cannot be published."""
+
 
 @dataclass
 class PublicDesk:
@@ -119,7 +122,13 @@ class PublicSheet:
 
     def picture(self, source: str, problem: Callable[[str, str], Problem]) -> str | None:
         """The address of a picture that is made anew for this site."""
-        found = self.desk.attachments.picture(source)
+        return self._attach(self.desk.attachments.picture(source), problem)
+
+    def capture(self, name: str, problem: Callable[[str, str], Problem]) -> str | None:
+        """The address of a capture's figures, written anew for this site."""
+        return self._attach(self.desk.attachments.capture(name), problem)
+
+    def _attach(self, found: Attached | Refused, problem: Callable[[str, str], Problem]) -> str | None:
         if isinstance(found, Refused):
             self.problem(problem(found.what, found.advice))
             return None

@@ -48,7 +48,7 @@ def public_site(site: PublicSite, attachments: Attachments) -> tuple[Published |
         *(Asset(path, content) for path, content in desk.attached.items()),
     ]
     ordered = tuple(sorted(files, key=lambda each: each.path))
-    return Published(ordered, len(site.guides), len(site.faults), len(desk.attached)), ()
+    return Published(ordered, len(site.guides), len(site.faults), _pictures(desk)), ()
 
 
 def inspect_public(site: PublicSite, attachments: Attachments) -> tuple[Problem, ...]:
@@ -57,6 +57,10 @@ def inspect_public(site: PublicSite, attachments: Attachments) -> tuple[Problem,
     pages: tuple[Page, ...] = tuple(public_pages(desk))
     desk.problems.extend(broken_anchors(desk.anchors, pages))
     return tuple(desk.problems)
+
+
+def _pictures(desk: PublicDesk) -> int:
+    return sum(1 for path in desk.attached if not path.endswith(".csv"))
 
 
 def _framed(site: PublicSite, page: Page) -> Asset:
