@@ -55,12 +55,25 @@ def shortened(kind: str, body: str) -> str:
     body = re.sub(r"<svg.*?</svg>", "<svg>…</svg>", body, flags=re.DOTALL)
     body = re.sub(r"<math.*?</math>", "<math>…</math>", body, flags=re.DOTALL)
     if kind != "handbook":
-        body = re.sub(
-            r'<(div|section) class="hs-calc"(.*?)</details>\n</\1>', r'<\1 class="hs-calc">…</\1>', body,
-            flags=re.DOTALL,
-        )  # fmt: skip
+        body = emptied(body, "hs-calc")
     if kind != "model":
-        body = re.sub(
-            r'(<aside class="hs-caution [\w-]+").*?</aside>', r"\1>…</aside>", body, flags=re.DOTALL
-        )
+        body = emptied(body, "hs-caution")
     return re.sub(r"\n{2,}", "\n", body).strip() + "\n"
+
+
+def emptied(html: str, name: str) -> str:
+    """`html` with "…" for all that stands inside the elements of a class."""
+    kept, at = "", 0
+    for start in re.finditer(rf'<(\w+) class="({name}(?: [^"]*)?)"[^>]*>', html):
+        if start.start() < at:
+            continue
+        depth, end = 1, None
+        for each in re.finditer(rf"<(/?){start[1]}\b[^>]*>", html[start.end() :]):
+            depth += -1 if each[1] else 1
+            if depth == 0:
+                end = start.end() + each.start()
+                break
+        assert end is not None
+        kept += f'{html[at : start.start()]}<{start[1]} class="{start[2]}">…'
+        at = end
+    return kept + html[at:]
