@@ -75,7 +75,10 @@ def _operation(node: Operation, symbols: Mapping[str, str], numbers: Mapping[str
         return _pair("msup", _bracketed(left) if left.tag == "mtext" else left, right)
     if _is_bracketed(node, node.right, True):
         right = _bracketed(right)
-    return _row(left, _leaf("mo", _sign(node, bool(numbers))), right)
+    sign = _leaf("mo", _sign(node, bool(numbers)))
+    if sign.text == _INVISIBLE_TIMES and _is_word(node.right):
+        sign.set("rspace", "0.2em")  # or "R C ln 3" runs together into "RCln 3"
+    return _row(left, sign, right)
 
 
 def _is_bracketed(parent: Operation, child: Node, on_right: bool) -> bool:
@@ -91,6 +94,11 @@ def _sign(node: Operation, is_put_in: bool) -> str:
     if node.sign == "*":
         return "×" if is_put_in or _starts_with_number(node.right) else _INVISIBLE_TIMES
     return "−" if node.sign == "-" else node.sign
+
+
+def _is_word(node: Node) -> bool:
+    """Whether `node` begins with the name of a function."""
+    return isinstance(node, Call) and node.function not in ("sqrt", "exp", *_FENCES)
 
 
 def _starts_with_number(node: Node) -> bool:

@@ -98,6 +98,49 @@ def test_a_resistor_of_the_demo_gives_another_pulse(
     assert shown(block, "Pulse") != wanted
 
 
+AS_WRITTEN = """async () => {
+  const plain = (text) => text.replaceAll("\\u00a0", " ").replace(/\\s+/g, " ").trim();
+  const { plan } = window.halfsplitCalculations;
+  const compared = [];
+  for (const block of document.querySelectorAll(".hs-calc:has(> .hs-plan)")) {
+    block.querySelector(".hs-calc-change").click();
+    while (!block.querySelector("form")) await new Promise((done) => setTimeout(done, 5));
+    const page = JSON.parse(block.querySelector(".hs-plan").textContent);
+    const { work, wayOf } = window.halfsplitCalculations.plans;
+    const found = work(plan[page.p], wayOf(plan[page.p], page.w), page.i);
+    const texts = (place) => Array.from(block.querySelectorAll(place), (each) => plain(each.textContent));
+    const warns = (note) => (note.level === "warning" ? "Watch out: " : "");
+    compared.push({
+      problems: found.problems,
+      shown: texts(":scope > .hs-calc-results > div"),
+      made: found.results.map((each) => plain(`${each.label}${each.shown} ${each.band}`)),
+      notes: texts(":scope > :is(.hs-note-note, .hs-note-warning)"),
+      said: found.notes.map((each) => plain(warns(each) + each.text)),
+    });
+  }
+  return compared;
+}"""
+
+
+def test_every_calculation_of_the_demo_comes_to_what_its_page_shows(
+    watched_page: Page, plain_demo: Path
+) -> None:
+    count = 0
+    for path in sorted(plain_demo.rglob("*.html")):
+        if 'class="hs-plan"' not in path.read_text("utf-8"):
+            continue
+        open_file(watched_page, path)
+        for found in watched_page.evaluate(AS_WRITTEN):
+            count += 1
+            made, shown = set(found["made"]), set(found["shown"])
+            assert not found["problems"], path
+            assert made <= shown, path
+            # What the page alone knows is a verdict in words.
+            assert not [text for text in shown - made if re.search("[0-9]", text)], path
+            assert sorted(found["said"]) == sorted(found["notes"]), path
+    assert count > 80
+
+
 def test_the_fields_break_no_rule_of_accessibility(watched_page: Page, plain_demo: Path) -> None:
     open_file(watched_page, plain_demo / "calculators" / "discharge.html")
     block = begin(watched_page)

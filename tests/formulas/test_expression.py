@@ -160,6 +160,8 @@ def test_symbols_can_not_become_markup() -> None:
         ("2 * 3", "<mn>2</mn><mo>×</mo><mn>3</mn>"),
         ("log2(a)", "<msub><mi>log</mi><mn>2</mn></msub>"),
         ("pi * a", "<mi>π</mi>"),
+        ("a * ln(b)", '<mi>a</mi><mo rspace="0.2em">\u2062</mo><mrow><mi>ln</mi>'),
+        ("a * b", "<mi>a</mi><mo>\u2062</mo><mi>b</mi>"),
         ("floor(a)", "<mo>⌊</mo><mi>a</mi><mo>⌋</mo>"),
     ],
 )

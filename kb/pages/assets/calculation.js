@@ -212,7 +212,7 @@
     }
 
     solveRow() {
-      const shown = this.data.g.map((key) => [key, this.data.n[key].l]);
+      const shown = this.data.g.map((key) => [key, this.data.r[key] ?? this.data.n[key].l]);
       return this.selectRow("", "Solve for", shown, this.way.of, (of) => this.solve(of));
     }
 
