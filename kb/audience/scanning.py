@@ -58,14 +58,21 @@ def _found(wanted: list[tuple[str, Secret]], text: str, how: str, name: str) -> 
     plain = _plain(text)
     pieces = {plain[at : at + PIECE] for at in range(len(plain) - PIECE + 1)}
     for looked_for, secret in wanted:
-        if looked_for[:PIECE] in pieces and looked_for[-PIECE:] in pieces and _is_in(looked_for, plain):
+        if not {looked_for[:PIECE], looked_for[-PIECE:]} <= pieces:
+            continue
+        if _is_in(looked_for, plain, whole=secret.always):
             yield Leak(name, secret, how)
 
 
-def _is_in(looked_for: str, plain: str) -> bool:
-    """Whether a text stands there; digits alone must not be a piece of a longer number or a digest."""
+def _is_in(looked_for: str, plain: str, *, whole: bool) -> bool:
+    """Whether a text stands there; digits alone must not be a piece of a longer number or a digest.
+
+    A `whole` one stands by itself: ref-12 is not in ref-123.
+    """
     if looked_for.isdigit():
         return re.search(rf"(?<![0-9a-f.]){looked_for}(?![0-9a-f.])", plain) is not None
+    if whole and looked_for in plain:
+        return re.search(rf"(?<![^\W_]){re.escape(looked_for)}(?![^\W_])", plain) is not None
     return looked_for in plain
 
 

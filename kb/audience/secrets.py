@@ -23,6 +23,7 @@ from kb.records import Written
 from kb.shop import Shop
 
 SHORTEST_NAME = 4
+SHORTEST_NUMBER = 5
 SHORTEST_SENTENCE = 12
 
 # What tells by itself whose, which or how much; other texts must be long enough to be nobody else's.
@@ -72,7 +73,7 @@ def what_is_known(site: PublicSite) -> str:
 
 def _is_telling(text: str) -> bool:
     """Whether a text can be told from chance: long enough, and with more to it than a figure."""
-    if len(text) < SHORTEST_NAME:
+    if len(text) < (SHORTEST_NUMBER if text.isdigit() else SHORTEST_NAME):
         return False
     return len(text) >= 8 or re.search(r"[^\W\d_]{2}|[0-9]{4}", text) is not None
 
@@ -81,7 +82,7 @@ def _of_record(located: Located[Any], *, public: bool) -> Iterator[Secret]:
     for name, text in _private_texts(located.record, "", public=public):
         what = f"the field {name}"
         key = name.rpartition(".")[2]
-        always = name in ("serial", "customer")
+        always = name in ("serial", "customer") and not text.strip().isdigit()
         if key in _TELLING:
             yield Secret(text.strip(), what, located.file, always)
         for sentence in _SENTENCE_ENDS.split(text):

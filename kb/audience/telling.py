@@ -19,7 +19,7 @@ from kb.records.hazards import HAZARD_IDS
 from kb.shop import Shop
 
 SHORTEST = 3
-_BEFORE_A_NUMBER = r"(?:serials?|numbers?|units?|no\.?|nr\.?|s/n|#|№)[\s:.]*"
+_BEFORE_A_NUMBER = r"(?:(?:serials?|numbers?|units?|no\.?|nr\.?|s/n|#|№)[\s:.]*){1,3}"
 _SOME_GAP = r"[\s./_#–-]*"
 _GAP = r"[\s-]+"
 _NAME = re.compile(r"[^\W\d_a-z][^\W\d_]{2,}(?:['’-][^\W\d_]+)*")

@@ -9,6 +9,7 @@ import click
 from kb.cli.loading import count, report, shop_argument, shop_or_stop
 from kb.cli.publish import publishing_problems
 from kb.pages import inspect
+from kb.pages.anchors import MISSING_HEADING
 
 
 @click.command()
@@ -21,12 +22,14 @@ def check(folder: Path) -> None:
     """
     shop = shop_or_stop(folder)
     problems, disagreements = inspect(shop)
-    told = {(each.file, each.line, each.column) for each in problems}
     # What customers may not be led to, as publish would tell it; a link to nothing is told once.
+    told = {
+        (each.file, each.line, each.column) for each in problems if not each.what.startswith(MISSING_HEADING)
+    }
     of_customers = (
         each for each in publishing_problems(shop) if (each.file, each.line, each.column) not in told
     )
-    problems = tuple(sorted((*problems, *of_customers)))
+    problems = tuple(sorted({*problems, *of_customers}))
     report(problems)
     report(disagreements)
     records = sum(len(each) for each in (shop.models, shop.faults, shop.parts, shop.guides, shop.jobs))

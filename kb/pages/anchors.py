@@ -8,6 +8,8 @@ from collections.abc import Callable, Iterable, Iterator
 from kb.pages.pageset import Page
 from kb.problems import Problem, did_you_mean
 
+MISSING_HEADING = "there is no heading"
+
 
 def broken_anchors(
     anchors: Iterable[tuple[str, Callable[[str, str], Problem]]], pages: Iterable[Page]
@@ -18,5 +20,5 @@ def broken_anchors(
     for address, problem in wanted:
         path, _, anchor = address.partition("#")
         if anchor not in ids[path]:
-            what = f'there is no heading "#{anchor[:60]}" there'
+            what = f'{MISSING_HEADING} "#{anchor[:60]}" there'
             yield problem(what, did_you_mean(anchor, ids[path]))

@@ -1,0 +1,22 @@
+"""The shop that the tests of this folder publish."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from kb.shop import Shop
+from tests.audience.public_bench import read_public_bench, write_public_bench
+
+
+@pytest.fixture(scope="session")
+def bench_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the shop; a test that changes it makes its own."""
+    return write_public_bench(tmp_path_factory.mktemp("bench") / "shop")
+
+
+@pytest.fixture(scope="session")
+def bench(bench_folder: Path) -> Shop:
+    """The shop itself."""
+    return read_public_bench(bench_folder)
