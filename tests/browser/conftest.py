@@ -1,4 +1,7 @@
-"""The fixtures a browser test asks for: `watched_page`, and `site_server` when a page needs HTTP."""
+"""The fixtures a browser test asks for: `watched_page`, `site_server` for HTTP, and the demo's site.
+
+`demo` is built as `make demo` builds it, `plain_demo` in the frame that needs no site generator.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from kb.adapters import find_adapter
 from tests.browser.serving import SiteServers
 from tests.browser.watching import watching
 
@@ -63,3 +67,29 @@ def watched_page(browser: Browser, site_server: SiteServers) -> Iterator[Page]:
     """A page that fails its test when it complains on the console or asks anything of the outside."""
     with watching(browser, site_server.origins) as page:
         yield page
+
+
+@pytest.fixture(scope="session")
+def demo(demo_content: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop's site, built once."""
+    return _built("mkdocs", demo_content, tmp_path_factory)
+
+
+@pytest.fixture(scope="session")
+def plain_demo(demo_content: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same pages in the plain frame."""
+    return _built("plain", demo_content, tmp_path_factory)
+
+
+@pytest.fixture(params=["demo", "plain_demo"])
+def site(request: pytest.FixtureRequest) -> Path:
+    """The demo once in each frame, for what has to hold in both."""
+    folder: Path = request.getfixturevalue(request.param)
+    return folder
+
+
+def _built(adapter: str, shop: Path, folders: pytest.TempPathFactory) -> Path:
+    target = folders.mktemp(adapter) / "site"
+    target.mkdir()
+    find_adapter(adapter).build(shop, target, strict=False)
+    return target
