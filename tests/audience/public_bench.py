@@ -45,6 +45,12 @@ tempo:
   bpm: 120 BPM
   pulses_per_quarter: 24
 ```
+
+```calc
+rc:
+  resistor: 10k
+  capacitor: 100 nF
+```
 """
 
 BELT = """name: Flat belt

@@ -92,7 +92,10 @@ NAMED: dict[str, tuple[Change, str]] = {
     ),
     "a picture that is not there": (
         edit(GUIDE, "photos/new-belt.png", "photos/new-bolt.png"),
-        f'{GUIDE}:17:26: there is no picture "photos/new-bolt.png"; put it under photos/ and write photos/name',
+        (
+            f'{GUIDE}:17:26: there is no picture "photos/new-bolt.png"; '
+            "put it under photos/ and write photos/name"
+        ),
     ),
     "a customer's reference": (
         edit(GUIDE, "dry cloth", "dry cloth, as for REF-1"),
@@ -141,7 +144,7 @@ def test_it_is_told_at_its_line(folder: Path, tmp_path: Path, what: str, command
 
 def _without_path(expected: str, output: str) -> bool:
     """The shop's own check says the same of what is not there at all, in its words and once."""
-    place = expected.split(": ")[0]
+    place = expected.split(": ", maxsplit=1)[0]
     return expected.count("there is no") > 0 and output.count(f"{place}: there is no") == 1
 
 

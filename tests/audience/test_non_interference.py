@@ -115,7 +115,7 @@ def test_each_public_field_of_a_guide_does_reach_customers(bench: Shop, name: st
 def test_the_order_of_guides_does_reach_customers(bench: Shop) -> None:
     other = _with_audience(bench, "guides", "first-look", "customer")
     located = other.guides["for-owners"]
-    head = located.record.head.model_copy(update={"order": 90})
+    head = located.record.head.model_copy(update={"order": 0})
     record = located.record.model_copy(update={"head": head})
     moved = replace(other, guides={**other.guides, "for-owners": replace(located, record=record)})
     assert files(moved)["index.html"] != files(other)["index.html"]
@@ -172,8 +172,10 @@ def _remove_everything_private(folder: Path) -> None:
             _rewrite(path, lambda data: {name: data[name] for name in data if name not in _PRIVATE_KEYS})
 
 
-_PRIVATE_KEYS = ("private_note", "price", "kept_in", "markings", "minutes", "values", "parts", "recorded", "photos",
-                 "checks", "ports", "supply")  # fmt: skip
+_PRIVATE_KEYS = (
+    "private_note", "price", "kept_in", "markings", "minutes", "values", "parts", "recorded", "photos",
+    "checks", "ports", "supply",
+)  # fmt: skip
 
 
 def _rename_and_move(folder: Path) -> None:
@@ -189,8 +191,8 @@ def _fill_with_noise(folder: Path) -> None:
         re.sub("(?m)^currency:.*$", "currency: CHF", (folder / "shop.yml").read_text(encoding="utf-8")),
         encoding="utf-8",
     )
-    _rewrite(folder / "parts" / "belt.yml",
-             lambda data: {**data, "price": "99.95 CHF", "kept_in": "under the stairs", "private_note": "<b>no</b>"})  # fmt: skip
+    noise = {"price": "99.95 CHF", "kept_in": "under the stairs", "private_note": "<b>no</b>"}
+    _rewrite(folder / "parts" / "belt.yml", lambda data: {**data, **noise})
     job = (folder / "jobs" / "2026-pacer-0007.yml").read_text(encoding="utf-8")
     for number in range(5):
         (folder / "jobs" / f"2026-again-{number}.yml").write_text(job, encoding="utf-8")
@@ -238,20 +240,10 @@ def test_a_build_in_another_process_place_and_time_zone_is_the_same(
 ) -> None:
     expected = _published(bench_folder, tmp_path / "first")
     target = tmp_path / "second"
-    command = [sys.executable, "-m", "kb.cli", "publish", str(bench_folder), "--to", str(target)]
-    program = [
-        sys.executable,
-        "-c",
-        f"import sys; sys.argv = {command[2:]!r}; from kb.cli import main; main()",
-    ]
-    settings = {
-        **os.environ,
-        "PYTHONHASHSEED": "7",
-        "TZ": "Pacific/Auckland",
-        "LC_ALL": "C",
-        "USER": "somebody",
-    }
-    subprocess.run(program, check=True, cwd=tmp_path, env=settings)
+    arguments = ["halfsplit", "publish", str(bench_folder), "--to", str(target)]
+    program = f"import sys; sys.argv = {arguments!r}; from kb.cli import main; main()"
+    other = {"PYTHONHASHSEED": "7", "TZ": "Pacific/Auckland", "LC_ALL": "C", "USER": "somebody"}
+    subprocess.run([sys.executable, "-c", program], check=True, cwd=tmp_path, env={**os.environ, **other})
     assert tree(target) == expected
 
 
