@@ -97,7 +97,8 @@ def _from_base64(text: str) -> Iterator[str]:
         letters = run.replace("-", "+").replace("_", "/")
         for start in range(4):
             piece = letters[start:]
-            piece = piece[: len(piece) // 4 * 4]
+            # One letter alone stands for nothing; two or three want what was cut off behind them.
+            piece = piece[:-1] if len(piece) % 4 == 1 else piece + "=" * (-len(piece) % 4)
             try:
                 found = base64.b64decode(piece)
             except (binascii.Error, ValueError):

@@ -145,9 +145,8 @@ def _kind(element: ElementTree.Element) -> str | None:
 
 def _is_unseen(element: ElementTree.Element) -> bool:
     """Whether an element was switched off: what nobody sees, nobody has read before it was published."""
-    looks = (
-        f"{element.get('style', '')};display:{element.get('display')};visibility:{element.get('visibility')}"
-    )
+    display, visibility = element.get("display", ""), element.get("visibility", "")
+    looks = f"{element.get('style', '')};display:{display};visibility:{visibility}"
     return _UNSEEN.search(looks) is not None
 
 
