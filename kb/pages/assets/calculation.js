@@ -343,8 +343,8 @@
       for (const figure of this.section.querySelectorAll(":scope > .hs-figure")) {
         figure.before(this.remark("The figure is drawn for the values as written."));
       }
-      const code = this.section.querySelector(".hs-calc-foot code");
-      this.putAfter(code, element("code", "", this.command()));
+      const code = this.section.querySelector(".hs-calc-foot code"); // customers are shown no command
+      if (code) this.putAfter(code, element("code", "", this.command()));
     }
 
     remark(text) {
