@@ -55,9 +55,7 @@ class Table:
             Kind(block, {model: frozenset(revisions) for model, revisions in on}, frozenset(hazards))
             for block, on, hazards in written["kinds"]
         )
-        return cls(
-            written["models"], written["hazards"], kinds, tuple(zip(numbers, numbers, strict=True))
-        )
+        return cls(written["models"], written["hazards"], kinds, tuple(zip(numbers, numbers, strict=True)))
 
     @cached_property
     def roles(self) -> tuple[Mapping[str, str], ...]:

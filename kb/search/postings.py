@@ -35,7 +35,6 @@ def decode(letters: str) -> Iterator[Posting]:
         yield page, number % WEIGHTS
 
 
-
 def encode_numbers(numbers: Iterable[int]) -> str:
     """Whole numbers from 0 as letters, small ones short."""
     return "".join(_letters(number) for number in numbers)

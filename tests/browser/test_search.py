@@ -28,6 +28,8 @@ RARE = (
     *("volume", "volum", "volime", "volumetric", "ramp", "ramps", "ramping", "rampart", "bold", "bolt"),
     *("wirewound", "wire wound", "rate", "rat", "controlled", "controled", "press", "pressed"),
 )
+
+
 @pytest.fixture
 def site(tmp_path: Path) -> Path:
     return write_site(tmp_path)

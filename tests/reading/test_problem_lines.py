@@ -31,6 +31,8 @@ def test_each_line_is_one_line_with_a_place_and_advice(case: Case) -> None:
 WITHOUT_A_CASE = {
     "there is no folder “…”": "test_unreadable_files: not a shop at all",
     "the folder cannot be read (…)": "test_unreadable_files: no case can lay a file where a folder is",
+    "a group of … phrases": "shop/test_synonyms: as long as a page",
+    "there are … groups": "shop/test_synonyms: longer still",
     "this is not YAML": "test_any_text: a file with such characters is refused before it is parsed",
     "this is not YAML (…)": "nowhere: no text is known whose complaint has no words of our own",
 }
