@@ -65,11 +65,6 @@ def neighbours(wanted: float, series: str, rule: Rule = "arithmetic") -> Neighbo
     return Neighbours(_nearest(wanted, below, above, rule), below, above)
 
 
-def nearest(wanted: float, series: str, rule: Rule = "arithmetic") -> float:
-    """The preferred value nearest to `wanted`."""
-    return neighbours(wanted, series, rule).nearest
-
-
 def _candidates(wanted: float, series: str) -> list[float]:
     decade = math.floor(math.log10(wanted))
     found = []

@@ -1,11 +1,10 @@
-"""The small steps every calculator takes: a band from its corners, a result, a formula on the page.
+"""The small steps every calculator takes: a result, a table, a formula on the page.
 
 What is computed and what is shown come from one Expression; no calculator formats MathML itself.
 """
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -28,19 +27,6 @@ if TYPE_CHECKING:
     from kb.calculators.plan import Plan, PlanTable, Shown
 
 Band = tuple[float, float]
-
-
-def corners(formula: Expression, values: Mapping[str, float], bands: Mapping[str, Band]) -> Band:
-    """The least and greatest result when each name in `bands` lies anywhere in its band.
-
-    Exact for formulas that rise or fall steadily in each name, as all timing formulas here do.
-    """
-    names = [name for name in formula.names if name in bands]
-    found = [
-        formula.evaluate({**values, **dict(zip(names, corner, strict=True))})
-        for corner in itertools.product(*(bands[name] for name in names))
-    ]
-    return min(found), max(found)
 
 
 def shown(value: Value, dimension: str, digits: int = 3) -> str:
