@@ -14,11 +14,12 @@ from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
 from kb.quantities import QuantityError, parse_any_span, parse_quantity
-from kb.records import Fault, GuideHead, Job, Model, Part, ShopCard, Written
+from kb.records import Fault, GuideHead, Job, Model, OwnCalculator, Part, ShopCard, Written
 from kb.records.fields import OneOrMany
 
 KINDS: dict[str, type[Written]] = {
     "shop": ShopCard, "model": Model, "fault": Fault, "part": Part, "guide": GuideHead, "job": Job,
+    "calculator": OwnCalculator,
 }  # fmt: skip
 
 _WHOLE = {"type": ["integer", "string"], "minimum": 0, "pattern": "^\\s*(0|[1-9][0-9]{0,8})\\s*$"}

@@ -15,7 +15,14 @@ from kb.reading.folder import FOLDERS
 from kb.records import Model
 from tests.cli.shops import as_editors_read, run
 
-KIND_OF = {"models": "model", "faults": "fault", "parts": "part", "guides": "guide", "jobs": "job"}
+KIND_OF = {
+    "models": "model",
+    "faults": "fault",
+    "parts": "part",
+    "guides": "guide",
+    "jobs": "job",
+    "calculators": "calculator",
+}
 
 
 def complaints(kind: str, text: str) -> list[str]:
