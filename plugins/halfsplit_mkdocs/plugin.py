@@ -37,6 +37,8 @@ log = get_plugin_logger(__name__)
 _TOP = "hs-main"
 # The theme's own search needs a worker and, from the disk, a script of another host. Ours replaces it.
 _UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/")
+# Sources of the theme for its makers, full of addresses of other hosts.
+_SOURCE_MAPS = (".js.map", ".css.map")
 
 
 class HalfsplitConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs' metaclass has no types
@@ -87,7 +89,8 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Put our pages in the place of whatever Markdown lies in `docs_dir`."""
         for file in list(files):
-            if file.is_documentation_page() or file.src_uri.startswith(_UNUSED_THEME_FILES):
+            is_unused = file.src_uri.startswith(_UNUSED_THEME_FILES) or file.src_uri.endswith(_SOURCE_MAPS)
+            if file.is_documentation_page() or is_unused:
                 files.remove(file)
         sections = {_source_of(section.path) for section in self.page_set.sections}
         for source in self.by_source:

@@ -13,21 +13,45 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import pytest
 import yaml
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
-from tests.benches import copied
+import halfsplit_mkdocs.plugin
+import halfsplit_plain.adapter
+from halfsplit_plain.adapter import PlainAdapter
+from kb.pages import PageSet
+from tests.benches import HANDBOOK, copied
 
 
-def build_with_mkdocs(config_file: Path, site: Path, **options: Any) -> None:
-    """One build, with the events of a process around it; raises what MkDocs raises."""
+@contextmanager
+def with_handbook(folder: Path) -> Iterator[None]:
+    """Both adapters with another handbook: ours is long, and most tests are not about what it says."""
+    with pytest.MonkeyPatch.context() as patch:
+        for adapter in (halfsplit_mkdocs.plugin, halfsplit_plain.adapter):
+            patch.setattr(adapter, "handbook_folder", lambda: folder)
+        yield
+
+
+def build_with_mkdocs(config_file: Path, site: Path, *, handbook: Path = HANDBOOK, **options: Any) -> PageSet:
+    """One build, with the events of a process around it; its pages come back. Raises what MkDocs raises."""
     config = load_config(str(config_file), site_dir=str(site), **options)
     config.plugins.on_startup(command="build", dirty=False)
     try:
-        build(config)
+        with with_handbook(handbook):
+            build(config)
     finally:
         config.plugins.on_shutdown()
+    pages: PageSet = config.plugins["halfsplit"].page_set
+    return pages
+
+
+def build_plainly(shop: Path, site: Path, *, strict: bool = True) -> None:
+    """One build with the plain adapter into a new folder."""
+    site.mkdir(exist_ok=True)
+    with with_handbook(HANDBOOK):
+        PlainAdapter().build(shop, site, strict=strict)
 
 
 @cache

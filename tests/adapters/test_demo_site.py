@@ -8,16 +8,17 @@ from pathlib import Path
 
 import pytest
 
-from kb.handbook import handbook_folder
-from kb.pages import PageSet, build_site
+from kb.pages import PageSet
 from tests.adapters.making import build_with_mkdocs, warnings_of_mkdocs
-from tests.benches import loaded
 from tests.markup import Markup, dead_links, repeated
 
 pytestmark = pytest.mark.slow
 
-DORMANT = {"unpkg.com", "fontawesome.com"}
-"""Hosts in the script of the theme: it would fetch from them for diagrams, of which we use none."""
+DORMANT = {"unpkg.com", "api.github.com", "fontawesome.com", "clipboardjs.com"}
+"""Hosts in files of the theme: for diagrams and for facts about a repository, and in notices of licences."""
+
+WAKING = (("class", "mermaid"), ("data-md-component", "source"), ("data-md-source", ""))
+"""What a page would have to hold for the theme's script to ask one of them."""
 
 NAMES_ONLY = {"www.w3.org"}
 """Addresses that name a language of markup and are never fetched."""
@@ -31,11 +32,10 @@ def demo(repository: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Pa
     for name in ("demo_content", "content"):
         shutil.copytree(repository / name, folder / name, ignore=shutil.ignore_patterns(".halfsplit"))
     with warnings_of_mkdocs() as warnings:
-        build_with_mkdocs(folder / "mkdocs.yml", folder / "site", strict=True)
+        pages = build_with_mkdocs(
+            folder / "mkdocs.yml", folder / "site", handbook=folder / "content", strict=True
+        )
     assert warnings == []
-    shop = loaded(folder / "demo_content", handbook_folder())
-    pages, problems = build_site(shop, folder / "demo_content" / ".halfsplit" / "figures")
-    assert pages is not None, problems
     return folder / "site", pages
 
 
@@ -117,9 +117,17 @@ def test_scripts_and_styles_name_no_other_host(demo: tuple[Path, PageSet]) -> No
         assert hosts <= allowed, path
 
 
+def test_no_page_holds_what_would_make_the_theme_ask_another_host(parsed: dict[str, Markup]) -> None:
+    for path, page in parsed.items():
+        for name, value in WAKING:
+            values = [attributes[name] for _, attributes in page.tags if name in attributes]
+            assert not [each for each in values if value in each], (path, name)
+
+
 def test_there_is_no_site_map_and_no_page_with_the_day_of_the_build(demo: tuple[Path, PageSet]) -> None:
     names = {path.name for path in demo[0].rglob("*")}
     assert not names & {"sitemap.xml", "sitemap.xml.gz", "404.html", "search_index.json"}
+    assert not [name for name in names if name.endswith(".map")]
 
 
 def test_nothing_tells_where_it_was_built(demo: tuple[Path, PageSet]) -> None:

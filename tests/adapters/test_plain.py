@@ -11,25 +11,22 @@ import pytest
 
 from halfsplit_plain.adapter import PlainAdapter, write_pages
 from kb.adapters import BuildFailed, adapter_names, find_adapter
-from kb.handbook import handbook_folder
 from kb.pages import PageSet
-from tests.adapters.making import build_with_mkdocs, configured, files_of, with_drawn
-from tests.benches import ONE_BENCH, built, copied, edited, loaded
+from tests.adapters.making import build_plainly, build_with_mkdocs, configured, files_of
+from tests.benches import HANDBOOK, copied, edited, small_site
 from tests.markup import Markup, dead_links, repeated
 
 
 @pytest.fixture(scope="module")
 def pages() -> PageSet:
-    return built(loaded(ONE_BENCH, handbook_folder()))
+    return small_site()
 
 
 @pytest.fixture(scope="module")
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("plain")
-    target = folder / "site"
-    target.mkdir()
-    PlainAdapter().build(with_drawn(copied(folder / "shop")), target, strict=True)
-    return target
+    build_plainly(copied(folder / "shop"), folder / "site")
+    return folder / "site"
 
 
 def test_every_page_holds_the_body_that_the_core_made(site: Path, pages: PageSet) -> None:
@@ -85,10 +82,7 @@ def test_no_script_stands_in_a_page_but_the_data_of_the_serial_box(site: Path) -
 def test_titles_are_text_in_the_frame_too(tmp_path: Path) -> None:
     name = "'</title><script>alert(1)</script> & \"q\"'"
     target = tmp_path / "site"
-    target.mkdir()
-    PlainAdapter().build(
-        with_drawn(edited(tmp_path / "shop", "shop.yml", ("One Bench", name))), target, strict=True
-    )
+    build_plainly(edited(tmp_path / "shop", "shop.yml", ("One Bench", name)), target)
     for path in target.rglob("*.html"):
         text = path.read_text(encoding="utf-8")
         assert "<script>alert" not in text
@@ -97,13 +91,13 @@ def test_titles_are_text_in_the_frame_too(tmp_path: Path) -> None:
 
 def test_problems_and_in_a_strict_build_disagreements_stop_it(tmp_path: Path) -> None:
     change = ("    now: 33k", "    now: 47k")
-    shop = with_drawn(edited(tmp_path / "shop", "faults/pacer-short-pulse.yml", change))
+    shop = edited(tmp_path / "shop", "faults/pacer-short-pulse.yml", change)
     target = tmp_path / "site"
     target.mkdir()
     with pytest.raises(BuildFailed, match=r"pacer-short-pulse\.yml:24:10"):
-        PlainAdapter().build(shop, target, strict=True)
+        build_plainly(shop, target)
     assert list(target.iterdir()) == []
-    PlainAdapter().build(shop, target, strict=False)
+    build_plainly(shop, target, strict=False)
     assert (target / "index.html").is_file()
 
 
@@ -118,15 +112,15 @@ def test_the_core_and_the_plain_adapter_need_no_site_generator(tmp_path: Path) -
     script = (
         "import sys; from pathlib import Path\n"
         "sys.modules.update(dict.fromkeys(('mkdocs', 'material', 'halfsplit_mkdocs')))\n"
-        "from halfsplit_plain.adapter import PlainAdapter\n"
-        "PlainAdapter().build(Path(sys.argv[1]), Path(sys.argv[2]), strict=True)\n"
+        "from halfsplit_plain import adapter\n"
+        "adapter.handbook_folder = lambda: Path(sys.argv[3])\n"
+        "adapter.PlainAdapter().build(Path(sys.argv[1]), Path(sys.argv[2]), strict=True)\n"
         "assert not [name for name in sys.modules if name.startswith('mkdocs.')]\n"
     )
     target = tmp_path / "site"
     target.mkdir()
-    subprocess.run(
-        [sys.executable, "-c", script, str(with_drawn(copied(tmp_path / "shop"))), str(target)], check=True
-    )
+    places = [str(place) for place in (copied(tmp_path / "shop"), target, HANDBOOK)]
+    subprocess.run([sys.executable, "-c", script, *places], check=True)
     assert (target / "index.html").is_file()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,9 @@ from click.testing import CliRunner, Result
 from kb import adapters
 from kb.adapters import BuildFailed
 from kb.cli import build as module
-from kb.cli import main
-from tests.benches import copied
+from kb.cli import main, placing
+from tests.adapters.making import with_handbook
+from tests.benches import HANDBOOK, copied
 
 
 class Quick:
@@ -132,7 +134,9 @@ def test_the_first_build_that_breaks_off_leaves_nothing(shop: Path) -> None:
 def test_when_the_new_site_cannot_be_put_in_place_the_old_one_comes_back(
     shop: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """On a system that cannot exchange two folders in one step there is a moment between two renames."""
     build(shop)
+    monkeypatch.setattr(placing, "_swapped", lambda one, other: False)  # noqa: ARG005
     rename = Path.rename
 
     def refuse_the_new(self: Path, target: Path) -> Path:
@@ -180,7 +184,15 @@ def test_a_port_in_use_is_said(shop: Path) -> None:
     assert "port 8123 cannot be used (Address already in use)" in found.stderr
 
 
+@pytest.fixture
+def short_handbook() -> Iterator[None]:
+    """A handbook of two pages, so that a test of places and problems needn't compute the whole one."""
+    with with_handbook(HANDBOOK):
+        yield
+
+
 @pytest.mark.slow
+@pytest.mark.usefixtures("short_handbook")
 @pytest.mark.parametrize("adapter", ["mkdocs", "plain"])
 def test_places_may_have_spaces_and_any_letters(tmp_path: Path, adapter: str) -> None:
     folder = copied(tmp_path / "Wérkstatt für Ton & Takt" / "my shop (1)")
@@ -191,6 +203,7 @@ def test_places_may_have_spaces_and_any_letters(tmp_path: Path, adapter: str) ->
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("short_handbook")
 @pytest.mark.parametrize("adapter", ["mkdocs", "plain"])
 def test_with_a_problem_in_a_record_the_old_site_stays(tmp_path: Path, adapter: str) -> None:
     folder = copied(tmp_path / "shop")
@@ -206,6 +219,7 @@ def test_with_a_problem_in_a_record_the_old_site_stays(tmp_path: Path, adapter: 
 
 
 @pytest.mark.slow
+@pytest.mark.usefixtures("short_handbook")
 def test_a_shop_may_bring_an_mkdocs_file_of_its_own(tmp_path: Path) -> None:
     own = "site_name: x\ndocs_dir: notes\ntheme: {name: material, language: de}\nplugins: [halfsplit]\n"
     folder = copied(tmp_path / "shop", {"mkdocs.yml": own, "notes/private.md": "# nobody\n"})
