@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from kb.drawings.flow import Flow, FlowBlock, FlowLink, describe_flow, draw_flow
+from kb.drawings.flow import OPEN, Flow, FlowBlock, FlowLink, describe_flow, draw_flow
 
-__all__ = ["Flow", "FlowBlock", "FlowLink", "describe_flow", "draw_flow"]
+__all__ = ["OPEN", "Flow", "FlowBlock", "FlowLink", "describe_flow", "draw_flow"]

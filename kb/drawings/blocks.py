@@ -9,6 +9,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 STATES = ("", "here", "cleared", "suspect", "absent")
+OPEN = "open"
+"""For a page that tells the state while it is used: the markup of every state stands ready in the block."""
 
 
 @dataclass(frozen=True)
@@ -22,7 +24,7 @@ class FlowBlock:
     state: str = ""
 
     def __post_init__(self) -> None:
-        if self.state not in STATES:
+        if self.state not in (*STATES, OPEN):
             raise ValueError(f"block {self.id!r} has the unknown state {self.state!r}; use one of {STATES}")
 
 

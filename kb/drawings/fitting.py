@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from kb.drawings.blocks import Flow, FlowBlock
+from kb.drawings.blocks import OPEN, STATES, Flow, FlowBlock
 from kb.drawings.geometry import Label, Layout, length_of
 from kb.drawings.layout import lay_out
 from kb.drawings.lettering import clean, is_broken, shorten, width_of, wrap
@@ -156,5 +156,6 @@ def _one(block: FlowBlock, room: float) -> Lettered:
 
 
 def tag_width(state: str) -> float:
-    """How wide the frame around a state's word is, in pixels."""
-    return width_of(state, NOTE_PX, bold=True) + 10
+    """How wide the frame around a state's word is, in pixels; for an open state, around the longest word."""
+    words = STATES if state == OPEN else (state,)
+    return max(width_of(word, NOTE_PX, bold=True) for word in words) + 10

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import hashlib
 
-from kb.drawings.blocks import Flow, FlowBlock, FlowLink
+from kb.drawings.blocks import OPEN, Flow, FlowBlock, FlowLink
 from kb.drawings.describe import describe_flow
 from kb.drawings.fitting import fitted
 from kb.drawings.svg import Inscription, drawing
 
-__all__ = ["Flow", "FlowBlock", "FlowLink", "describe_flow", "draw_flow"]
+__all__ = ["OPEN", "Flow", "FlowBlock", "FlowLink", "describe_flow", "draw_flow"]
 
 
 def draw_flow(flow: Flow, *, compact: bool = False) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from xml.etree import ElementTree
 
 from kb.drawings.arrows import arrow_head, corner_path, midway_arrows
-from kb.drawings.blocks import Flow, FlowBlock
+from kb.drawings.blocks import OPEN, Flow, FlowBlock
 from kb.drawings.fitting import (
     NAME_LEADING_PX,
     NOTE_LEADING_PX,
@@ -170,17 +170,53 @@ def _draw_label(root: Element, label: Label, layout: Layout) -> None:
 
 
 def _draw_block(parent: Element, block: FlowBlock, frame: Rectangle, words: Lettered) -> None:
-    said = ", ".join(part for part in (_name(block), _test_point(block), block.state) if part)
+    state = "" if block.state == OPEN else block.state
+    said = ", ".join(part for part in (_name(block), _test_point(block), state) if part)
     target = safe_href(block.href)
     if target:
         parent = ElementTree.SubElement(parent, "a", {"href": target, "aria-label": said})
     kind = f"hs-flow-block hs-flow-state-{block.state}" if block.state else "hs-flow-block"
     group = ElementTree.SubElement(parent, "g", {"class": kind, "data-block": clean(block.id)})
     _text_child(group, "title", said)
-    _rectangle(group, frame, 0.0, "hs-flow-box", {"fill": _PAPER, **_OUTLINES[block.state]})
-    if block.state == "cleared":
+    if block.state == OPEN:
+        _draw_open(group, frame, words)
+        return
+    _outline(group, frame, block.state)
+    tag = _write(group, frame, words)
+    if tag:
+        _tag(group, block.state, *tag)
+
+
+def _draw_open(group: Element, frame: Rectangle, words: Lettered) -> None:
+    """The block in every state, each in a group that a style sheet shows; none but the plain one without."""
+    plain = ElementTree.SubElement(group, "g", {"class": "hs-flow-when hs-flow-when-plain"})
+    _outline(plain, frame, "")
+    tag = _write(group, frame, words)
+    for state in ("here", "absent", "suspect", "cleared"):
+        when = {"class": f"hs-flow-when hs-flow-when-{state}", "display": "none"}
+        shown = ElementTree.Element("g", when)
+        # Behind the words, so that paper never covers them; `here` comes to lie on top of the others.
+        group.insert(list(group).index(plain) + 1, shown)
+        if state == "here":
+            _corner(shown, frame)
+            continue
+        _outline(shown, frame, state)
+        if tag:
+            _tag(shown, state, *tag)
+
+
+def _corner(group: Element, frame: Rectangle) -> None:
+    """A thick outline around, and a filled corner, so that `here` can be told together with another state."""
+    _rectangle(group, frame, -3.5, "hs-flow-ring", {"fill": "none", **_OUTLINES["here"]})
+    x, y = _number(frame.x), _number(frame.y)
+    shape = f"M{x} {y}h15l-15 15z"
+    ElementTree.SubElement(group, "path", {"d": shape, "fill": _OUTLINES["here"]["stroke"], "stroke": "none"})
+
+
+def _outline(group: Element, frame: Rectangle, state: str) -> None:
+    _rectangle(group, frame, 0.0, "hs-flow-box", {"fill": _PAPER, **_OUTLINES[state]})
+    if state == "cleared":
         _rectangle(group, frame, 3.5, "hs-flow-inner", {"fill": "none", **_OUTLINES["cleared"]})
-    _write(group, frame, words)
 
 
 def _rectangle(group: Element, frame: Rectangle, inset: float, kind: str, look: dict[str, str]) -> None:
@@ -194,7 +230,8 @@ def _rectangle(group: Element, frame: Rectangle, inset: float, kind: str, look: 
     ElementTree.SubElement(group, "rect", {"class": kind, **size, **look})
 
 
-def _write(group: Element, frame: Rectangle, words: Lettered) -> None:
+def _write(group: Element, frame: Rectangle, words: Lettered) -> tuple[float, float] | None:
+    """Name and test point; gives back where the right end of the state's word stands, if there is one."""
     top = frame.y + (frame.height - words.height) / 2 + PADDING_PX
     middle = _number(frame.x + frame.width / 2)
     look = {
@@ -210,13 +247,13 @@ def _write(group: Element, frame: Rectangle, words: Lettered) -> None:
     note = top + NAME_LEADING_PX * len(words.lines) + 14
     if words.test_point and words.state and not words.is_stacked:
         _note(group, words.test_point, frame.x + PADDING_PX, note, "start")
-        _tag(group, words.state, frame.x + frame.width - PADDING_PX, note)
-        return
+        return frame.x + frame.width - PADDING_PX, note
     if words.test_point:
         _note(group, words.test_point, frame.x + frame.width / 2, note, "middle")
-    if words.state:
-        lower = note + (NOTE_LEADING_PX if words.is_stacked else 0.0)
-        _tag(group, words.state, frame.x + frame.width / 2 + tag_width(words.state) / 2, lower)
+    if not words.state:
+        return None
+    lower = note + (NOTE_LEADING_PX if words.is_stacked else 0.0)
+    return frame.x + frame.width / 2 + tag_width(words.state) / 2, lower
 
 
 def _note(group: Element, text: str, x: float, y: float, anchor: str) -> None:
