@@ -14,6 +14,7 @@ from kb.audience.decoding import readings
 from kb.audience.secrets import Secret
 from kb.problems import on_one_line
 
+SHORT = 8
 PIECE = 4
 """So many letters in a row must be somewhere in a text before it is searched for the whole."""
 
@@ -60,14 +61,14 @@ def _found(wanted: list[tuple[str, Secret]], text: str, how: str, name: str) -> 
     for looked_for, secret in wanted:
         if not {looked_for[:PIECE], looked_for[-PIECE:]} <= pieces:
             continue
-        if _is_in(looked_for, plain, whole=secret.always):
+        if _is_in(looked_for, plain, whole=secret.always or len(looked_for) < SHORT):
             yield Leak(name, secret, how)
 
 
 def _is_in(looked_for: str, plain: str, *, whole: bool) -> bool:
     """Whether a text stands there; digits alone must not be a piece of a longer number or a digest.
 
-    A `whole` one stands by itself: ref-12 is not in ref-123.
+    A `whole` one stands by itself: ref-12 is not in ref-123, and a short name in no digest.
     """
     if looked_for.isdigit():
         return re.search(rf"(?<![0-9a-f.]){looked_for}(?![0-9a-f.])", plain) is not None

@@ -47,14 +47,19 @@ def tells_private(shop: Shop) -> Iterator[Problem]:
 
 def _told(shop: Shop) -> Iterator[Told]:
     ordinary = _ordinary_words(shop)
-    seen: set[tuple[str, str]] = set()
     for job in shop.jobs.values():
-        found = {("serial", job.record.serial), ("customer", job.record.customer or "")} - seen
-        seen |= found
-        for what, text in sorted(found):
-            patterns = _serial(text) if what == "serial" else _reference(text, ordinary)
-            wording = "the serial of a unit on the bench" if what == "serial" else "a customer's reference"
-            yield from (Told(wording, pattern) for pattern in patterns)
+        yield from _named(job.id)
+    for serial in sorted({job.record.serial for job in shop.jobs.values()}):
+        yield from (Told("the serial of a unit on the bench", each) for each in _serial(serial))
+    for customer in sorted({job.record.customer or "" for job in shop.jobs.values()}):
+        yield from (Told("a customer's reference", each) for each in _reference(customer, ordinary))
+
+
+def _named(job: str) -> Iterator[Told]:
+    """A job's id where it is more than a word; a link to a job is told as a link."""
+    if re.search(r"[0-9-]", job) and len(job) > SHORTEST:
+        pattern = re.compile(rf"(?<!job:)(?<![\w-]){re.escape(job)}(?![\w-])", re.IGNORECASE)
+        yield Told("the id of a job", pattern)
 
 
 def _serial(text: str) -> Iterator[re.Pattern[str]]:

@@ -108,6 +108,10 @@ NAMED: dict[str, tuple[Change, str]] = {
             "take it out; customers read this text"
         ),
     ),
+    "the id of a job": (
+        edit(GUIDE, "dry cloth", "dry cloth, see 2026-pacer-0007"),
+        f'{GUIDE}:14:30: "2026-pacer-0007" is the id of a job; take it out; customers read this text',
+    ),
     "a short serial that is called one": (
         edit(GUIDE, "title: Looking after it", "title: Looking after serial no. 950"),
         (

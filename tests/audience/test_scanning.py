@@ -110,6 +110,13 @@ def test_a_reference_is_found_where_it_stands_by_itself(tmp_path: Path, text: st
     assert bool(scan(tmp_path, [Secret("ref-12", "x", "y", always=True)], "")) is found
 
 
+def test_a_short_name_is_not_found_inside_a_digest(tmp_path: Path) -> None:
+    (tmp_path / "a.html").write_text("files/0acafe12.png", encoding="utf-8")
+    assert not scan(tmp_path, [Secret("Cafe", "x", "y")], "")
+    (tmp_path / "a.html").write_text("the Cafe.", encoding="utf-8")
+    assert scan(tmp_path, [Secret("Cafe", "x", "y")], "")
+
+
 def test_a_number_is_not_found_inside_a_digest(tmp_path: Path) -> None:
     (tmp_path / "a.html").write_text("a1234567b 0.1234567 91234567", encoding="utf-8")
     assert not scan(tmp_path, [Secret("1234567", "x", "y")], "")
