@@ -145,10 +145,12 @@ def _cautions(
         return ()
     if step.check is not None:
         return next(each.cautions for each in proposals if each.check.id == step.check)
-    if step.confirm is None:
-        return ()
-    suspect = bench.suspects[step.confirm]
-    facts = shop.facts[bench.model]
+    return confirm_cautions(shop, bench.model, bench.suspects[step.confirm]) if step.confirm else ()
+
+
+def confirm_cautions(shop: Shop, model: str, suspect: Suspect) -> tuple[Caution, ...]:
+    """What must be known before a suspect is confirmed: declared or named by fault, block or model."""
+    facts = shop.facts[model]
     block = facts.block(suspect.block)
     declared = (*block.hazards, *facts.model.hazards)
     if suspect.kind == "block":

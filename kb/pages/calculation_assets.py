@@ -22,7 +22,12 @@ def calculation_assets(plans: Iterable[Changeable]) -> tuple[Asset, ...]:
     """The unit tables and one script for each kind of calculation; nothing when there is none."""
     by_name = {each.name: each for each in plans}
     made = [Asset(plan_path(name), _call("plan", name, each.data)) for name, each in sorted(by_name.items())]
-    return (*made, Asset(UNITS, _call("units", "tables", unit_data()))) if made else ()
+    return (*made, unit_tables()) if made else ()
+
+
+def unit_tables() -> Asset:
+    """The script with the unit tables, by which readings are judged too."""
+    return Asset(UNITS, _call("units", "tables", unit_data()))
 
 
 def plan_path(name: str) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from kb.diagnosis.rates import rate_text
 from kb.pages.addresses import address
 from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page, SearchText
@@ -145,6 +146,7 @@ def _applies(desk: Desk, sheet: Sheet, identifier: str, fault: Fault) -> list[di
             {
                 "model": sheet.to("model", model),
                 "maker": facts.model.maker,
+                "bench": sheet.link(address("bench", model)),
                 "block": sheet.to("block", f"{model}/{fault.block}"),
                 "block_name": facts.block(fault.block).name,
                 "revisions": [(each, sheet.to("revision", f"{model}/{each}")) for each in on],
@@ -186,8 +188,8 @@ def _sightings(desk: Desk, sheet: Sheet, identifier: str) -> dict[str, Any]:
     units = {
         (desk.shop.jobs[each.job].record.model, desk.shop.jobs[each.job].record.serial) for each in sightings
     }
-    held = sum(1 for each in judged if each.held)
-    return {"rows": rows, "units": len(units), "held": held, "judged": len(judged), "count": len(sightings)}
+    rate = rate_text(sum(1 for each in judged if each.held), len(judged))
+    return {"rows": rows, "units": len(units), "rate": rate, "judged": len(judged), "count": len(sightings)}
 
 
 def _same_block(desk: Desk, sheet: Sheet, fault: Fault) -> list[dict[str, Any]]:

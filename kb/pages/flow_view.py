@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from kb.drawings import Flow, FlowBlock, FlowLink, describe_flow, draw_flow
+from kb.drawings import OPEN, Flow, FlowBlock, FlowLink, describe_flow, draw_flow
 from kb.pages.addresses import address
 from kb.pages.rendering import render
 from kb.pages.sheet import Sheet
@@ -15,10 +15,18 @@ LONGEST_LABEL = 12
 
 
 def flow_html(
-    sheet: Sheet, facts: ModelFacts, *, revision: str | None = None, here: str | None = None
+    sheet: Sheet,
+    facts: ModelFacts,
+    *,
+    revision: str | None = None,
+    here: str | None = None,
+    is_open: bool = False,
 ) -> Markup:
-    """The drawing of a model, or of one revision of it, with the block `here` marked."""
-    flow = flow_of(sheet, facts, revision, here)
+    """The drawing of a model, or of one revision of it, with the block `here` marked.
+
+    With `is_open` every block can be shown in every state, for a page that tells it while it is used.
+    """
+    flow = flow_of(sheet, facts, revision, here, is_open=is_open)
     if not sheet.desk.draws:
         return Markup("")
     return render(
@@ -29,7 +37,9 @@ def flow_html(
     )
 
 
-def flow_of(sheet: Sheet, facts: ModelFacts, revision: str | None, here: str | None) -> Flow:
+def flow_of(
+    sheet: Sheet, facts: ModelFacts, revision: str | None, here: str | None, *, is_open: bool = False
+) -> Flow:
     """The blocks and arrows that `revision` has, or those of any revision."""
     wanted = set(facts.revision_ids) if revision is None else {revision}
     present = [block for block in facts.model.blocks if wanted & set(facts.revisions_of(block.revisions))]
@@ -40,7 +50,7 @@ def flow_of(sheet: Sheet, facts: ModelFacts, revision: str | None, here: str | N
             block.name,
             sheet.link(address("block", f"{facts.id}/{block.id}")),
             (block.test_point or "").partition(",")[0],
-            "here" if block.id == here else "",
+            OPEN if is_open else "here" if block.id == here else "",
         )
         for block in present
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kb.pages.addresses import Target
+from kb.pages.addresses import Target, address
 from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page
 from kb.pages.rendering import render
@@ -34,6 +34,7 @@ def home_page(desk: Desk) -> Page:
         models=_model_cards(sheet), newest=fault_rows(sheet, desk.links.newest_faults[:NEWEST]),
         attention=_attention(sheet), counts=_counts(sheet),
         handbook=sheet.link("handbook/index.html"), faults=sheet.link("faults/index.html"),
+        statistics=sheet.link("bench/statistics.html"),
     )  # fmt: skip
     return Page(sheet.path, card.name, "index", body)
 
@@ -63,6 +64,7 @@ def _model_cards(sheet: Sheet) -> list[dict[str, object]]:
     cards = [
         {
             "target": sheet.to("model", identifier),
+            "bench": sheet.link(address("bench", identifier)),
             "model": located.record,
             "faults": len(links.faults_of(identifier)),
             "jobs": sum(1 for job in shop.jobs.values() if job.record.model == identifier),

@@ -67,7 +67,7 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
         supply_heading=supply_heading, supply=supply, ports_heading=ports_heading, calculations=calculations,
         guides=[sheet.to("guide", each) for each in desk.links.guides_about("models", facts.id)],
         private_note=sheet.prose(located, ("private_note",), model.private_note),
-        photos=_photos(sheet, model.photos),
+        photos=_photos(sheet, model.photos), bench=sheet.link(address("bench", facts.id)),
     )  # fmt: skip
     words = (model.maker, model.kind, *(text for revision in model.revisions for text in revision.by_sight))
     search = SearchText(model.name, (model.maker, model.kind), (*words, model.summary))
@@ -174,6 +174,7 @@ def _revision_page(desk: Desk, located: Located[Model], facts: ModelFacts, numbe
         others=fault_rows(sheet, others[:20], facts.id),
         flow_heading=sheet.section("signal-flow", "Signal flow"),
         flow=flow_html(sheet, facts, revision=revision.id), model=sheet.to("model", facts.id),
+        bench=sheet.link(address("bench", facts.id)),
     )  # fmt: skip
     carried = tuple(row.carried[number].text or "" for row in rows)
     search = SearchText(title, (*revision.serials, revision.name or ""), (*revision.by_sight, *carried))

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from importlib import resources
 from pathlib import Path
 
-from kb.pages.calculation_assets import calculation_assets
+from kb.pages.bench_page import bench_page
+from kb.pages.calculation_assets import calculation_assets, unit_tables
 from kb.pages.calculator_pages import calculator_pages
 from kb.pages.fault_pages import fault_page
 from kb.pages.guide_pages import guide_index, guide_page
@@ -17,6 +18,7 @@ from kb.pages.model_pages import model_pages
 from kb.pages.pageset import Asset, Page, PageSet, Section, in_order
 from kb.pages.part_pages import part_index, part_page
 from kb.pages.sheet import Desk
+from kb.pages.statistics_page import statistics_page
 from kb.pages.symptom_pages import symptom_pages
 from kb.problems import Problem
 from kb.shop import Shop
@@ -41,7 +43,7 @@ def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | N
     desk.check_anchors(pages)
     if len(desk.problems):
         return None, tuple(desk.problems)
-    scripts = calculation_assets(desk.plans.values())
+    scripts = calculation_assets(desk.plans.values()) or (unit_tables(),)
     assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages))
     page_set = PageSet(
         shop.card.record.name, pages, tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),
@@ -61,6 +63,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
     shop = desk.shop
     for model in shop.models:
         yield from model_pages(desk, model)
+        yield bench_page(desk, model)
     for fault in shop.faults:
         yield fault_page(desk, fault)
     for part in shop.parts:
@@ -72,6 +75,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
     yield from symptom_pages(desk)
     yield from calculator_pages(desk)
     yield from job_pages(desk)
+    yield statistics_page(desk)
     yield from (model_index(desk), fault_index(desk), part_index(desk))
     yield from (guide_index(desk, "guide"), guide_index(desk, "handbook"))
     # Last, because it tells what all the others found.

@@ -23,8 +23,12 @@ KINDS = {
     "list of guides": "guides/index.html",
     "guide": "guides/lengthening-triggers.html",
     "handbook": "handbook/one-shots-and-clocks.html",
+    "list of calculators": "calculators/index.html",
+    "calculator": "calculators/monostable.html",
     "list of jobs": "jobs/index.html",
     "job": "jobs/2025-sixteenfold-1402.html",
+    "bench": "models/sixteenfold/bench.html",
+    "statistics": "bench/statistics.html",
 }
 """A page of each kind, the one with most on it."""
 

@@ -57,7 +57,9 @@ def test_the_cases_in_the_page_are_those_of_the_command(model: str) -> None:
     for revisions in unit_states(facts):
         case = bench_for(demo_shop(), model, revisions).case
         given = data["cases"]["+".join(revisions)]
-        assert [data["causes"][each[0]]["id"] for each in given["causes"]] == [each.id for each in case.causes]
+        assert [data["causes"][each[0]]["id"] for each in given["causes"]] == [
+            each.id for each in case.causes
+        ]
         assert [each[1:5] for each in given["causes"]] == [
             [each.prior, each.minutes, each.access, each.remedy] for each in case.causes
         ]
@@ -121,7 +123,9 @@ def crowded(count: int) -> Shop:
     shop = demo_shop()
     like = shop.faults["trigger-too-short-first-series"]
     more = {
-        f"more-{number:03}": Located(f"more-{number:03}", f"faults/more-{number:03}.yml", like.record, like.tree)
+        f"more-{number:03}": Located(
+            f"more-{number:03}", f"faults/more-{number:03}.yml", like.record, like.tree
+        )
         for number in range(count)
     }
     return replace(shop, faults=MappingProxyType({**shop.faults, **more}))
@@ -202,7 +206,11 @@ def test_the_statistics_are_linked_from_home_and_from_the_bench() -> None:
 def test_few_cures_are_told_as_counts(tmp_path: Any) -> None:
     shop = loaded(copied(tmp_path / "shop"))
     made = {each.path: each for each in _pages(Desk(shop, draws=False))}
-    told = [body for path, each in made.items() if path.startswith("faults/") and "cure held in" in (body := each.body)]
+    told = [
+        body
+        for path, each in made.items()
+        if path.startswith("faults/") and "cure held in" in (body := each.body)
+    ]
     assert told
     for body in told:
         said = re.search(r"the cure held in ([^.]*)\.", body)
