@@ -34,25 +34,32 @@ class Told:
 
 
 def tells_private(shop: Shop) -> Iterator[Problem]:
-    """A problem at each customer's reference or real serial in a public text."""
-    told = tuple(_told(shop))
-    if not told:
-        return
-    yield from _in_record(shop.card, shop.card.record, (), told)
-    for records in (shop.models, shop.faults, shop.guides, shop.parts):
-        for located in records.values():
-            if may_leave(located.record):
-                yield from _in_record(located, located.record, (), told)
+    """A problem at each customer's reference, real serial or job's id in a public text."""
+    texts = tuple(_public_texts(shop))
+    # Thousands of jobs are told from the few that can be meant before a pattern is made of any.
+    letters = _letters(" ".join(text for _, _, text in texts))
+    told = tuple(_told(shop, letters))
+    for located, path, text in texts:
+        yield from _in_text(located, text, path, told)
 
 
-def _told(shop: Shop) -> Iterator[Told]:
+def _told(shop: Shop, letters: str) -> Iterator[Told]:
     ordinary = _ordinary_words(shop)
-    for job in shop.jobs.values():
-        yield from _named(job.id)
-    for serial in sorted({job.record.serial for job in shop.jobs.values()}):
-        yield from (Told("the serial of a unit on the bench", each) for each in _serial(serial))
-    for customer in sorted({job.record.customer or "" for job in shop.jobs.values()}):
-        yield from (Told("a customer's reference", each) for each in _reference(customer, ordinary))
+    jobs = shop.jobs.values()
+    for job in jobs:
+        if _letters(job.id) in letters:
+            yield from _named(job.id)
+    for serial in sorted({job.record.serial for job in jobs}):
+        if re.sub(r".*?0*([0-9]*)\Z", r"\1", serial, flags=re.DOTALL) in letters:
+            yield from (Told("the serial of a unit on the bench", each) for each in _serial(serial))
+    for customer in sorted({job.record.customer or "" for job in jobs}):
+        if any(_letters(word) in letters for word in customer.split()):
+            yield from (Told("a customer's reference", each) for each in _reference(customer, ordinary))
+
+
+def _letters(text: str) -> str:
+    """A text without anything but small letters and digits."""
+    return re.sub(r"[\W_]", "", text.lower())
 
 
 def _named(job: str) -> Iterator[Told]:
@@ -85,24 +92,9 @@ def _reference(text: str, ordinary: frozenset[str]) -> Iterator[re.Pattern[str]]
             yield re.compile(rf"(?<!\w){re.escape(name)}(?!\w)")
 
 
-_TITLES = frozenset(
-    (
-        "mr",
-        "mrs",
-        "ms",
-        "miss",
-        "dr",
-        "prof",
-        "the",
-        "and",
-        "herr",
-        "frau",
-        "madame",
-        "monsieur",
-        "ref",
-        "job",
-    )
-)
+_TITLES = frozenset((
+    "mr", "mrs", "ms", "miss", "dr", "prof", "the", "and", "herr", "frau", "madame", "monsieur", "ref", "job"
+))  # fmt: skip
 
 
 def _ordinary_words(shop: Shop) -> frozenset[str]:
@@ -114,26 +106,23 @@ def _ordinary_words(shop: Shop) -> frozenset[str]:
     return frozenset(re.findall(r"[^\W\d_]+", " ".join(names).lower())) | _TITLES
 
 
-def _in_record(
-    located: Located[Any], record: Written, path: tuple[Step, ...], told: tuple[Told, ...]
-) -> Iterator[Problem]:
-    """The problems in every public text of a record, those of the records in it too."""
-    for name in FIELDS[type(record)]:
-        if is_public(type(record), name):
-            below = path if name == "head" else (*path, name)
-            yield from _in_value(located, getattr(record, name), below, told)
+def _public_texts(shop: Shop) -> Iterator[tuple[Located[Any], tuple[Step, ...], str]]:
+    """Every text that customers may read, with the record and the field it stands in."""
+    records = (*shop.models.values(), *shop.faults.values(), *shop.guides.values(), *shop.parts.values())
+    for located in (shop.card, *(each for each in records if may_leave(each.record))):
+        yield from ((located, path, text) for path, text in _texts_in(located.record, ()))
 
 
-def _in_value(
-    located: Located[Any], value: Any, path: tuple[Step, ...], told: tuple[Told, ...]
-) -> Iterator[Problem]:
+def _texts_in(value: Any, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ...], str]]:
     if isinstance(value, Written):
-        yield from _in_record(located, value, path, told)
+        for name in FIELDS[type(value)]:
+            if is_public(type(value), name):
+                yield from _texts_in(getattr(value, name), path if name == "head" else (*path, name))
     elif isinstance(value, tuple):
         for number, each in enumerate(value):
-            yield from _in_value(located, each, (*path, number), told)
+            yield from _texts_in(each, (*path, number))
     elif isinstance(value, str) and value not in HAZARD_IDS:
-        yield from _in_text(located, value, path, told)
+        yield path, value
 
 
 def _in_text(

@@ -110,7 +110,7 @@ NAMED: dict[str, tuple[Change, str]] = {
     ),
     "the id of a job": (
         edit(GUIDE, "dry cloth", "dry cloth, see 2026-pacer-0007"),
-        f'{GUIDE}:14:30: "2026-pacer-0007" is the id of a job; take it out; customers read this text',
+        f'{GUIDE}:14:31: "2026-pacer-0007" is the id of a job; take it out; customers read this text',
     ),
     "a short serial that is called one": (
         edit(GUIDE, "title: Looking after it", "title: Looking after serial no. 950"),
