@@ -13,6 +13,7 @@ from pathlib import Path
 from kb.handbook import handbook_folder
 from kb.pages import Page, PageSet, build_site, inspect
 from kb.pages.sheet import Desk, Sheet
+from kb.pages.site import _pages as pages_of_desk
 from kb.problems import Problem
 from kb.reading import Located, read_record
 from kb.records import Guide
@@ -42,12 +43,6 @@ def demo_shop() -> Shop:
     return loaded(DEMO, handbook_folder())
 
 
-@cache
-def demo_site() -> PageSet:
-    """Every page of the demo shop."""
-    return built(demo_shop())
-
-
 def loaded(folder: Path, handbook: Path | None = HANDBOOK) -> Shop:
     """The shop in a folder, which must have no problem."""
     shop, problems = load_shop(folder, handbook)
@@ -60,6 +55,14 @@ def built(shop: Shop) -> PageSet:
     site, problems = build_site(shop)
     assert site is not None, "\n".join(map(str, problems))
     return site
+
+
+def body_of(shop: Shop, path: str) -> str:
+    """The body of one page by its address, without drawings."""
+    desk = Desk(shop, draws=False)
+    found = {each.path: each.body for each in pages_of_desk(desk)}
+    assert list(desk.problems) == []
+    return found[path]
 
 
 def page(site: PageSet, path: str) -> Page:

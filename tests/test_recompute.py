@@ -17,7 +17,8 @@ from kb.pages.rendering import percent
 from kb.reading import Located, read_record
 from kb.recompute import USUAL_TOLERANCE, Comparison, compare, compute, disagreement
 from kb.records import CalculationText, Fault
-from tests.benches import built, copied, loaded, page, small_page
+from tests.adapters.making import with_handbook
+from tests.benches import HANDBOOK, body_of, copied, loaded, small_shop
 
 HEAD = "title: A fault\nmodels: pacer\nblock: clock\nsymptoms: something\ncause: This.\nfix: That.\nvalues:\n"
 SOLVED = "monostable: {device: 74LS123, capacitor: 1 uF, pulse: 15 ms}"
@@ -252,7 +253,7 @@ def doubtful(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_the_page_shows_the_verdict_of_each_value(doubtful: Path) -> None:
-    body = page(built(loaded(doubtful)), "faults/a-fault.html").body
+    body = body_of(loaded(doubtful), "faults/a-fault.html")
     rows = re.findall(
         r"<tr(?: class=\"([a-z-]+)\")?>\s*<th scope=\"row\">(.*?)</th>(.*?)</tr>", body, re.DOTALL
     )
@@ -266,13 +267,13 @@ def test_the_page_shows_the_verdict_of_each_value(doubtful: Path) -> None:
 
 
 def test_the_page_shows_why_a_value_is_kept() -> None:
-    body = small_page("faults/pacer-bleeder-open.html").body
+    body = body_of(small_shop(), "faults/pacer-bleeder-open.html")
     assert "kept: longer on purpose, with a stopwatch in the other hand" in body
     assert "hs-disagrees" not in body
 
 
 def test_the_first_page_names_the_fault_that_disagrees(doubtful: Path) -> None:
-    body = page(built(loaded(doubtful)), "index.html").body
+    body = body_of(loaded(doubtful), "index.html")
     assert "Values that disagree with their calculation" in body
     assert 'href="faults/a-fault.html"' in body
 
@@ -289,9 +290,11 @@ def test_check_tells_it_and_ends_with_1(doubtful: Path) -> None:
 @pytest.mark.parametrize("adapter", ["plain", "mkdocs"])
 def test_a_strict_build_stops_and_says_where(doubtful: Path, tmp_path: Path, adapter: str) -> None:
     arguments = ["build", str(doubtful), "--to", str(tmp_path / "site"), "--with", adapter]
-    strict = CliRunner().invoke(main, [*arguments, "--strict"])
+    with with_handbook(HANDBOOK):
+        strict = CliRunner().invoke(main, [*arguments, "--strict"])
     assert strict.exit_code == 1
     assert "faults/a-fault.yml:10:10:" in strict.stderr
     assert list(tmp_path.iterdir()) == []
-    assert CliRunner().invoke(main, arguments).exit_code == 0
+    with with_handbook(HANDBOOK):
+        assert CliRunner().invoke(main, arguments).exit_code == 0
     assert (tmp_path / "site" / "index.html").is_file()

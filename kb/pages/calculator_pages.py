@@ -40,9 +40,11 @@ def _calculator_page(desk: Desk, name: str) -> Page:
         own=name in desk.shop.calculators, inputs_heading=sheet.section("inputs", "What it takes"),
         about=_takes(calculator),
     )  # fmt: skip
-    labels = tuple(each.label for each in (*calculator.inputs, *calculator.results))
+    labels = (*(each.label for each in calculator.inputs), *(each.label for each in calculator.results))
     search = SearchText(calculator.title, (name.replace("_", " "), calculator.summary), labels)
-    return Page(sheet.path, calculator.title, "calculator", body, calculator.summary, tuple(sheet.headings), search)
+    return Page(
+        sheet.path, calculator.title, "calculator", body, calculator.summary, tuple(sheet.headings), search
+    )
 
 
 def _takes(calculator: Calculator) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 from pydantic import AfterValidator, Field, model_validator
 
@@ -34,7 +34,10 @@ class FaultCheck(Written):
     means: Line | None = Field(None, description="what the reading tells")
 
 
-Ratio = quantity_of("ratio", "5 %")
+if TYPE_CHECKING:
+    Ratio = Quantity
+else:
+    Ratio = quantity_of("ratio", "5 %")
 
 
 def _is_a_share(within: Quantity) -> Quantity:
@@ -55,7 +58,7 @@ class ChangedValue(Written):
         description="the calculation's input or result that was and now are values of; "
         "the one it solves for if left out",
     )
-    within: Annotated[Ratio, AfterValidator(_is_a_share)] | None = Field(  # type: ignore[valid-type]
+    within: Annotated[Ratio, AfterValidator(_is_a_share)] | None = Field(
         None, description="how far `now` may be from what is computed; its own tolerance, or 5 %, if left out"
     )
     accepted_because: Line | None = Field(

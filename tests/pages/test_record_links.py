@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kb.pages import relative
-from tests.benches import BODY_LINE, built, copied, edited, found_in, guide_text, loaded, page
+from tests.benches import BODY_LINE, body_of, copied, edited, found_in, guide_text, loaded
 from tests.markup import Markup
 
 LINKS = {
@@ -109,7 +109,7 @@ def test_headings_in_prose_of_a_record_take_no_id_of_the_page(tmp_path: Path) ->
     )
     folder = copied(tmp_path / "shop", {"faults/a-fault.yml": text})
     assert found_in(folder) == []
-    body = page(built(loaded(folder)), "faults/a-fault.html").body
+    body = body_of(loaded(folder), "faults/a-fault.html")
     ids = re.findall(r'<h2 id="([^"]*)"', body)
     assert len(ids) == len(set(ids))
     assert ids[1:6] == ["cause", "cause-cause", "fix", "fix-0-test", "fix-1-test"]

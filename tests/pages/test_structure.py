@@ -21,8 +21,8 @@ def parsed(path: str) -> Markup:
 
 def test_the_small_shop_has_a_page_of_every_kind() -> None:
     assert {page.kind for page in PAGES.values()} >= {
-        "model", "revision", "block", "fault", "part", "guide", "handbook", "job", "symptoms", "index", "bench",
-        "statistics",
+        "model", "revision", "block", "fault", "part", "guide", "handbook", "job", "symptoms", "index",
+        "bench", "statistics", "calculator",
     }  # fmt: skip
 
 
