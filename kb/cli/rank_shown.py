@@ -150,9 +150,9 @@ def _cases(cause: RankedCause) -> str:
     if suspect.kind == "block":
         return f"{suspect.id}; no fault is on record here"
     found = (
-        "not found on this model yet"
-        if not suspect.count
-        else f"{suspect.count} of the {suspect.n} found here"
+        f"in {suspect.count} of {suspect.n} {'job' if suspect.n == 1 else 'jobs'} here"
+        if suspect.count
+        else "not found on this model yet"
     )
     doubt = "" if suspect.confirmed else "; cause only suspected"
     return f"{suspect.id}, in {suspect.block}; {found}{doubt}"

@@ -1,7 +1,8 @@
 """How good the ranking would have been on the shop's own jobs, each judged by what was known before it.
 
 A job never helps to predict itself: jobs that came in later and faults recorded on that day or later are
-left out. A fault that was not on record yet counts as the leak.
+left out. A fault that was not on record yet counts as the leak. A job is one trial for each fault it found,
+however many of its findings tell of that fault.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from kb.diagnosis.case import LEAK, Result
 from kb.diagnosis.closeness import ToWords
 from kb.diagnosis.from_shop import Bench, bench_for
-from kb.diagnosis.history import failed
+from kb.diagnosis.history import outcomes_of, proven
 from kb.diagnosis.posterior import posterior
 from kb.diagnosis.scoring import Prediction, Scores, scores
 from kb.records import Finding, Job
@@ -49,36 +50,36 @@ def evaluate(shop: Shop, to_words: ToWords = words_of) -> Evaluation:
     """
     jobs = sorted(shop.jobs.items(), key=lambda each: (each[1].record.received, each[0]))
     trials = tuple(
-        _trial(shop, identifier, located.record, finding, to_words)
+        _trial(shop, identifier, located.record, fault, findings, to_words)
         for identifier, located in jobs
-        for finding in located.record.findings
-        if finding.held is not False
+        for fault, findings in proven(located.record).items()
     )
     checked = [trial.checked for trial in trials if trial.checked is not None]
     return Evaluation(trials, scores(trial.arrival for trial in trials), scores(checked))
 
 
-def _trial(shop: Shop, identifier: str, job: Job, finding: Finding, to_words: ToWords) -> Trial:
+def _trial(
+    shop: Shop, identifier: str, job: Job, fault: str, findings: tuple[Finding, ...], to_words: ToWords
+) -> Trial:
     facts = shop.facts[job.model]
     revisions = (job.revision,) if job.revision else facts.revisions_for_serial(job.serial)
     bench = bench_for(shop, job.model, revisions, job.complaint, job.received, to_words)
-    results = _results(shop, job, finding, bench)
+    results = _results(shop, job, findings, bench)
     after = posterior(bench.case, results).probabilities
     return Trial(
         identifier,
-        finding.fault,
-        _prediction(bench, bench.case.priors, finding.fault),
-        _prediction(bench, after, finding.fault) if after else None,
+        fault,
+        _prediction(bench, bench.case.priors, fault),
+        _prediction(bench, after, fault) if after else None,
         len(results),
     )
 
 
-def _results(shop: Shop, job: Job, finding: Finding, bench: Bench) -> tuple[Result, ...]:
-    judged = [(each.check, failed(shop, job.model, each)) for each in finding.checks]
+def _results(shop: Shop, job: Job, findings: tuple[Finding, ...], bench: Bench) -> tuple[Result, ...]:
     return tuple(
         Result(check, "fail" if bad else "pass")
-        for check, bad in judged
-        if bad is not None and check in bench.checks
+        for check, bad in outcomes_of(shop, job.model, findings)
+        if check in bench.checks
     )
 
 

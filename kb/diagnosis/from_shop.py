@@ -15,7 +15,7 @@ from kb.diagnosis.case import Case, Cause, Check
 from kb.diagnosis.closeness import ToWords, closeness, shifted
 from kb.diagnosis.expectations import Expectation, Expectations
 from kb.diagnosis.flow import Flow
-from kb.diagnosis.history import Found, family_counts, found_faults, model_counts
+from kb.diagnosis.history import Found, family_counts, found_faults, jobs_with, model_counts
 from kb.diagnosis.likelihoods import leak_rate, learned_rate
 from kb.diagnosis.priors import LEAK_CASES, backed_off
 from kb.records import Check as WrittenCheck
@@ -37,8 +37,8 @@ CASE = "case"
 class Suspect:
     """What may be wrong: a recorded fault, or a block where none is recorded.
 
-    `count` of the `n` faults found on this model were this one; `family` is the same for other models, which
-    may be a fraction.
+    It was found in `count` of the `n` jobs on this model that found any of the suspects. `family` is the
+    number of jobs on other models that speak for it, which may be a fraction.
     """
 
     id: str
@@ -126,15 +126,15 @@ class _Bench:
             roles = {block: self._role(block) for block in self._expected.flow.blocks}
         counts = model_counts(self._here, self._facts.id, roles)
         family = family_counts(self._shop, self._past, self._facts.id, roles)
-        total = round(sum(counts.values()))
+        jobs = jobs_with(self._here, self._facts.id, roles)
         if not self._faults:
             return {
-                block: Suspect(block, "block", self._facts.block(block).name, block, 0, total, family[block])
+                block: Suspect(block, "block", self._facts.block(block).name, block, 0, jobs, family[block])
                 for block in roles
             }
         return {
             identifier: Suspect(
-                identifier, "fault", fault.title, fault.block, round(counts[identifier]), total,
+                identifier, "fault", fault.title, fault.block, round(counts[identifier]), jobs,
                 family[identifier], fault.confirmed,
             )
             for identifier, fault in self._faults.items()

@@ -1,6 +1,8 @@
 """What past jobs tell: which faults were found, what the checks gave, how long the cures took.
 
-A cure that did not hold has not proven its fault, so such findings are left out.
+What is counted are jobs: a fault that stands twice among the findings of one job was found in one job, and a
+job with two faults is one job for each of them and one job of the whole. A cure that did not hold has not
+proven its fault, so such findings are left out.
 """
 
 from __future__ import annotations
@@ -21,7 +23,10 @@ STRANGER = 0.5
 
 @dataclass(frozen=True)
 class Found:
-    """One fault found in one job. `outcomes` says of each check that was judged whether it failed."""
+    """One fault found in one job, however many findings tell of it.
+
+    `outcomes` says of each check that was judged whether it failed; `minutes` are those of all its findings.
+    """
 
     job: str
     received: datetime.date
@@ -33,14 +38,36 @@ class Found:
 
 
 def found_faults(shop: Shop, before: datetime.date | None = None) -> tuple[Found, ...]:
-    """The faults found in jobs that came in before a day, oldest first."""
+    """The faults found in jobs that came in before a day, oldest job first, each once for each job."""
     return tuple(
-        _found(shop, identifier, job, finding)
+        _found(shop, identifier, job, fault, findings)
         for identifier, job in _jobs(shop)
         if before is None or job.received < before
-        for finding in job.findings
-        if finding.held is not False
+        for fault, findings in proven(job).items()
     )
+
+
+def proven(job: Job) -> dict[str, tuple[Finding, ...]]:
+    """The faults a job found, in the order of its record, with the findings that tell of each.
+
+    Findings whose cure did not hold are left out.
+    """
+    told: dict[str, tuple[Finding, ...]] = {}
+    for finding in job.findings:
+        if finding.held is not False:
+            told[finding.fault] = (*told.get(finding.fault, ()), finding)
+    return told
+
+
+def outcomes_of(shop: Shop, model: str, findings: Iterable[Finding]) -> tuple[tuple[str, bool], ...]:
+    """Each check that was judged and whether it failed; one that was made again tells by its last outcome."""
+    judged = {
+        each.check: bad
+        for finding in findings
+        for each in finding.checks
+        if (bad := failed(shop, model, each)) is not None
+    }
+    return tuple(judged.items())
 
 
 def failed(shop: Shop, model: str, outcome: CheckOutcome) -> bool | None:
@@ -54,7 +81,7 @@ def failed(shop: Shop, model: str, outcome: CheckOutcome) -> bool | None:
 
 
 def model_counts(past: Iterable[Found], model: str, causes: Iterable[str]) -> dict[str, float]:
-    """How often each of `causes` was found on `model`."""
+    """In how many jobs each of `causes` was found on `model`."""
     counts = dict.fromkeys(causes, 0.0)
     for each in past:
         if each.model == model and each.fault in counts:
@@ -62,8 +89,17 @@ def model_counts(past: Iterable[Found], model: str, causes: Iterable[str]) -> di
     return counts
 
 
+def jobs_with(past: Iterable[Found], model: str, causes: Iterable[str]) -> int:
+    """How many jobs on `model` found one of `causes`: what the counts of the causes are said to be of.
+
+    Less than their sum where one job found several.
+    """
+    wanted = frozenset(causes)
+    return len({each.job for each in past if each.model == model and each.fault in wanted})
+
+
 def family_counts(shop: Shop, past: Iterable[Found], model: str, roles: dict[str, str]) -> dict[str, float]:
-    """How often the like of each cause was found on other models; `roles` gives each cause's kind of block.
+    """In how many jobs the like of each cause was found on other models; `roles` gives its kind of block.
 
     The same fault elsewhere counts whole. Another fault in the same kind of block is shared out among the
     causes there, and counts half if neither maker nor kind of instrument is the same.
@@ -86,17 +122,17 @@ def _jobs(shop: Shop) -> list[tuple[str, Job]]:
     return sorted(jobs, key=lambda each: (each[1].received, each[0]))
 
 
-def _found(shop: Shop, identifier: str, job: Job, finding: Finding) -> Found:
-    judged = [(each.check, failed(shop, job.model, each)) for each in finding.checks]
-    block = shop.faults[finding.fault].record.block
+def _found(shop: Shop, identifier: str, job: Job, fault: str, findings: tuple[Finding, ...]) -> Found:
+    block = shop.faults[fault].record.block
+    minutes = [each.minutes for each in findings if each.minutes is not None]
     return Found(
         identifier,
         job.received,
         job.model,
-        finding.fault,
+        fault,
         shop.facts[job.model].block(block).shared_role,
-        tuple((check, bad) for check, bad in judged if bad is not None),
-        finding.minutes,
+        outcomes_of(shop, job.model, findings),
+        sum(minutes) if minutes else None,
     )
 
 

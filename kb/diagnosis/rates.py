@@ -6,6 +6,7 @@ Source of the interval: Wilson's score interval, NIST/SEMATECH e-Handbook of Sta
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 Z_95 = 1.959963984540054
 """The standard normal quantile for 95 %, both sides."""
@@ -40,3 +41,9 @@ def rate_text(held: int, cases: int) -> str:
     if cases < FEWEST_FOR_PERCENT:
         return f"{held} of {cases} ({between})"
     return f"{math.floor(100 * held / cases + 0.5)} % ({between}, {held} of {cases})"
+
+
+def held_text(told: Iterable[bool | None]) -> str:
+    """In how many of the jobs that were followed up a cure held; empty where none was, None is still open."""
+    judged = [held for held in told if held is not None]
+    return rate_text(sum(judged), len(judged)) if judged else ""

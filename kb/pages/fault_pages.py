@@ -7,7 +7,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from kb.diagnosis.rates import rate_text
+from kb.diagnosis.rates import held_text
 from kb.pages.addresses import address
 from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page, SearchText
@@ -175,7 +175,6 @@ def _siblings(desk: Desk, sheet: Sheet, identifier: str) -> list[dict[str, Any]]
 
 def _sightings(desk: Desk, sheet: Sheet, identifier: str) -> dict[str, Any]:
     sightings = desk.links.sightings(identifier)
-    judged = [each for each in sightings if each.held is not None]
     rows = [
         {
             "job": sheet.to("job", each.job),
@@ -188,8 +187,8 @@ def _sightings(desk: Desk, sheet: Sheet, identifier: str) -> dict[str, Any]:
     units = {
         (desk.shop.jobs[each.job].record.model, desk.shop.jobs[each.job].record.serial) for each in sightings
     }
-    rate = rate_text(sum(1 for each in judged if each.held), len(judged))
-    return {"rows": rows, "units": len(units), "rate": rate, "judged": len(judged), "count": len(sightings)}
+    rate = held_text(each.held for each in sightings)
+    return {"rows": rows, "units": len(units), "rate": rate, "count": len(sightings)}
 
 
 def _same_block(desk: Desk, sheet: Sheet, fault: Fault) -> list[dict[str, Any]]:

@@ -5,12 +5,11 @@ Every job is judged by what was on record before it came in. Few jobs prove litt
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 
 from kb.diagnosis.case import LEAK
 from kb.diagnosis.evaluation import Evaluation, Trial, evaluate
-from kb.diagnosis.rates import FEWEST_FOR_PERCENT, rate_text
+from kb.diagnosis.rates import FEWEST_FOR_PERCENT, held_text, rate_text
 from kb.diagnosis.scoring import Prediction, Scores
 from kb.pages.addresses import Target
 from kb.pages.pageset import Page
@@ -36,7 +35,7 @@ class Row:
 
 @dataclass(frozen=True)
 class Cure:
-    """How often the cure of one fault held, of those that were followed up."""
+    """In how many jobs a fault was found, and in how many of those that were followed up its cure held."""
 
     fault: Target
     found: int
@@ -96,18 +95,9 @@ def _place(prediction: Prediction) -> str:
 
 
 def _cures(sheet: Sheet) -> list[Cure]:
-    """Each fault whose cures were followed up, the most often found first."""
-    found: Counter[str] = Counter()
-    held: Counter[str] = Counter()
-    judged: Counter[str] = Counter()
-    for job in sheet.desk.shop.jobs.values():
-        for finding in job.record.findings:
-            found[finding.fault] += 1
-            judged[finding.fault] += finding.held is not None
-            held[finding.fault] += finding.held is True
-    order = sorted(found, key=lambda each: (-found[each], each))
-    return [
-        Cure(sheet.to("fault", each), found[each], rate_text(held[each], judged[each]))
-        for each in order
-        if judged[each]
-    ]
+    """Each fault whose cures were followed up, the most often found first; counted as on the fault's page."""
+    links = sheet.desk.links
+    seen = {fault: links.sightings(fault) for fault in sheet.desk.shop.faults}
+    told = {fault: held_text(each.held for each in sightings) for fault, sightings in seen.items()}
+    order = sorted(seen, key=lambda each: (-len(seen[each]), each))
+    return [Cure(sheet.to("fault", each), len(seen[each]), told[each]) for each in order if told[each]]

@@ -30,7 +30,7 @@ class FaultNote:
 
 @dataclass(frozen=True)
 class Notes:
-    """All notes of a shop; `findings` is the fault of every finding of every job."""
+    """All notes of a shop; `findings` has each fault once for each job that found it."""
 
     faults: tuple[FaultNote, ...]
     models: tuple[Instrument, ...]

@@ -34,8 +34,8 @@ def model_note(located: Located[Model]) -> Instrument:
 
 
 def job_findings(located: Located[Job]) -> tuple[str, ...]:
-    """The faults that were found in a job."""
-    return tuple(finding.fault for finding in located.record.findings)
+    """The faults that were found in a job, each once however many findings tell of it."""
+    return tuple(dict.fromkeys(finding.fault for finding in located.record.findings))
 
 
 def hazard_titles() -> dict[str, str]:

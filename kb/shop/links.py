@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from kb.records import Fault, Finding, Job
+from kb.records import Fault, Job
 from kb.shop.shop import Shop
 from kb.shop.symptoms import Words, alike, words_of
 
@@ -28,7 +28,10 @@ class PartUse:
 
 @dataclass(frozen=True)
 class Sighting:
-    """One job in which a fault was found."""
+    """One job in which a fault was found, however many of its findings tell of it.
+
+    The cure did not hold if any of them says so: a second try that held does not make the first one good.
+    """
 
     job: str
     model: str
@@ -199,14 +202,15 @@ class Links:
     def _sightings(self) -> Mapping[str, list[Sighting]]:
         found: dict[str, list[Sighting]] = defaultdict(list)
         for identifier, located in self.shop.jobs.items():
-            for finding in located.record.findings:
-                found[finding.fault].append(self._sighting(identifier, located.record, finding))
+            for fault in dict.fromkeys(finding.fault for finding in located.record.findings):
+                found[fault].append(self._sighting(identifier, located.record, fault))
         for sightings in found.values():
             sightings.sort(key=lambda each: (-each.received.toordinal(), each.job))
         return found
 
-    def _sighting(self, identifier: str, job: Job, finding: Finding) -> Sighting:
+    def _sighting(self, identifier: str, job: Job, fault: str) -> Sighting:
         found = (
             (job.revision,) if job.revision else self.shop.facts[job.model].revisions_for_serial(job.serial)
         )
-        return Sighting(identifier, job.model, found, job.received, finding.held)
+        told = [each.held for each in job.findings if each.fault == fault and each.held is not None]
+        return Sighting(identifier, job.model, found, job.received, all(told) if told else None)

@@ -128,7 +128,7 @@ def test_a_contradiction_is_a_message_and_no_number(tmp_path: Path) -> None:
 def test_the_text_says_cases_beside_every_share_and_cautions_with_the_check(folder: Path) -> None:
     shown = run("rank", "Ticker", "--shop", str(folder), "--revision", "a", "--result", "length=good").output
     assert "Ticker (ticker), revision a" in shown
-    assert "rail-low, in supply; 3 of the 8 found here" in shown
+    assert "rail-low, in supply; in 3 of 8 jobs here" in shown
     assert "something that is not on record yet" in shown
     assert "length: good; jack-worn" in shown
     assert "Next check: rail" in shown

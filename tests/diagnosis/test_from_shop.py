@@ -8,10 +8,13 @@ from pathlib import Path
 import pytest
 
 from kb.diagnosis.case import Result
+from kb.diagnosis.evaluation import evaluate
 from kb.diagnosis.from_shop import CASE, LEAK_MINUTES, OPENING_MINUTES, Bench, bench_for
 from kb.diagnosis.looking_ahead import next_step
 from kb.diagnosis.posterior import posterior
+from kb.diagnosis.rates import held_text
 from kb.shop import Shop
+from kb.shop.links import Links
 from tests.diagnosis.shops import demo_shop, history, job, shop_in
 
 
@@ -177,3 +180,35 @@ def test_the_same_records_make_the_same_case(tmp_path: Path) -> None:
     one = bench_for(shop_in(tmp_path / "one", jobs), "ticker", ("a",), ("notes go missing",))
     other = bench_for(shop_in(tmp_path / "other", jobs), "ticker", ("a",), ("notes go missing",))
     assert one.case == other.case
+
+
+TWICE = """\
+model: ticker
+serial: TK-0001
+received: 2024-02-01
+complaint: it fails
+findings:
+  - {fault: rail-low, minutes: 20, held: false, checks: [{check: rail, reading: 5 V}]}
+  - {fault: rail-low, minutes: 10, checks: [{check: rail, reading: 4 V}, {check: lamp, outcome: good}]}
+  - {fault: rail-low, minutes: 30, held: true, checks: [{check: lamp, outcome: bad}]}
+  - {fault: jack-worn, checks: [{check: lamp, outcome: bad}]}
+"""
+
+
+def test_a_job_counts_once_for_each_fault_and_once_of_the_whole(tmp_path: Path) -> None:
+    """Two findings that hold are one: the last outcomes and all minutes of it, the failed try apart."""
+    shop = shop_in(tmp_path, [TWICE, job("jack-worn", 3)])
+    bench = bench_for(shop, "ticker", ("a",))
+    counts = {each.id: (each.count, each.n) for each in bench.suspects.values()}
+    assert counts == {"rail-low": (1, 2), "jack-worn": (2, 2), "pulse-short": (0, 2)}
+    assert rate(bench, "rail-low", "rail") == pytest.approx((1 + 4 * 0.95) / 5)
+    assert rate(bench, "rail-low", "lamp") == pytest.approx((1 + 2 * 0.8) / 3)
+    minutes = {cause.id: cause.minutes for cause in bench.case.causes}
+    assert minutes["rail-low"] == pytest.approx((40 + 2 * 20) / 3)
+    trials = evaluate(shop).trials
+    assert [(each.job, each.fault, each.checks) for each in trials] == [
+        ("job-001", "jack-worn", 0), ("job-000", "rail-low", 2), ("job-000", "jack-worn", 1),
+    ]  # fmt: skip
+    sightings = Links(shop).sightings("rail-low")
+    assert [(each.job, each.held) for each in sightings] == [("job-000", False)]
+    assert held_text(each.held for each in sightings) == "0 of 1 so far"
