@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import ctypes
 import os
-import shutil
 import sys
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import click
+
+from kb.cli.working import OLD, remove_left_overs, working_folder
 
 _EXCHANGE = 2
 _FROM_HERE = -100
@@ -31,20 +31,15 @@ def in_place_of(target: Path, mark: str, called: str) -> Iterator[Path]:
     if target.is_symlink() and not target.exists():
         raise click.UsageError(f'"{target}" is a link that leads nowhere; name another place with --to')
     target = target.resolve()
+    # First of all: a run that was killed may have left the old site beside its place.
+    remove_left_overs(target)
     if target.exists() and (not target.is_dir() or (any(target.iterdir()) and not (target / mark).is_file())):
         raise click.UsageError(f'"{target}" is not {called} made by halfsplit; name another place with --to')
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        beside = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
-    except OSError as error:
-        raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
-    fresh, old = beside / "new", beside / "old"
-    try:
+    with working_folder(target) as beside:
+        fresh = beside / "new"
         fresh.mkdir()
         yield fresh
-        _exchange(target, fresh, old)
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
+        _exchange(target, fresh, beside / OLD)
 
 
 def _exchange(target: Path, fresh: Path, old: Path) -> None:
