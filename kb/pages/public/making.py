@@ -15,6 +15,12 @@ from kb.pages.pageset import Page
 from kb.pages.public.sheet import PublicDesk, PublicSheet
 from kb.pages.rendering import render
 
+MOST_FAULTS = 40
+"""So many stand on the first page and on the page of an instrument; more get lists of their own."""
+
+MOST_ON_ONE_PAGE = 100
+"""So many faults stand on one page of such a list."""
+
 
 def public_pages(desk: PublicDesk) -> Iterator[Page]:
     """Every page of the customers' site."""
@@ -23,6 +29,8 @@ def public_pages(desk: PublicDesk) -> Iterator[Page]:
     yield from (fault_page(desk, each) for each in site.faults.values())
     yield from (model_page(desk, each) for each in site.models.values())
     yield from (part_page(desk, each) for each in site.parts.values())
+    for model in site.models.values():
+        yield from fault_list_pages(desk, model)
     yield first_page(desk)
 
 
@@ -67,8 +75,10 @@ def model_page(desk: PublicDesk, model: PublicModel) -> Page:
     sheet = desk.sheet(address("model", model.id))
     faults = [each for each in _faults(desk.site) if model.id in each.models]
     guides = [each for each in _guides(desk.site) if model.id in each.models]
-    on_top = _cautions_of_lists(sheet, [model.name, model.kind], guides, faults)
-    body = render("public/model.html", model=model, on_top=on_top, **_lists(sheet, guides, faults))
+    shown = faults[:MOST_FAULTS]
+    on_top = _cautions_of_lists(sheet, [model.name, model.kind], guides, shown)
+    more = _to_list(sheet, model, len(faults)) if len(faults) > MOST_FAULTS else None
+    body = render("public/model.html", model=model, on_top=on_top, more=more, **_lists(sheet, guides, shown))
     return _page(sheet, model.name, "model", body, f"{model.maker} {model.name}, {model.kind}")
 
 
@@ -86,16 +96,47 @@ def part_page(desk: PublicDesk, part: PublicPart) -> Page:
     return _page(sheet, part.name, "part", body, part.kind)
 
 
+def fault_list_pages(desk: PublicDesk, model: PublicModel) -> Iterator[Page]:
+    """All faults of an instrument that has more than its own page or the first page shows."""
+    faults = [each for each in _faults(desk.site) if model.id in each.models]
+    if not faults or len(desk.site.faults) <= MOST_FAULTS:
+        return
+    chunks = [faults[at : at + MOST_ON_ONE_PAGE] for at in range(0, len(faults), MOST_ON_ONE_PAGE)]
+    paths = [_list_path(model, number) for number in range(1, len(chunks) + 1)]
+    for number, (path, chunk) in enumerate(zip(paths, chunks, strict=True)):
+        sheet = desk.sheet(path)
+        on_top = _cautions_of_lists(sheet, [model.name, model.kind], [], chunk)
+        body = render(
+            "public/fault-list.html", model=model, on_top=on_top, target=sheet.to("model", model.id),
+            next=sheet.link(paths[number + 1]) if number + 1 < len(paths) else None,
+            previous=sheet.link(paths[number - 1]) if number else None, **_lists(sheet, [], chunk),
+        )  # fmt: skip
+        title = f"{model.name}: when something is wrong"
+        yield _page(sheet, title if number == 0 else f"{title}, page {number + 1}", "index", body)
+
+
+def _list_path(model: PublicModel, number: int) -> str:
+    return f"faults/of/{model.id}/{'index' if number == 1 else f'page-{number}'}.html"
+
+
+def _to_list(sheet: PublicSheet, model: PublicModel, count: int) -> tuple[Target, int]:
+    """The link to the list of all faults of an instrument, and how many there are."""
+    return Target(sheet.link(_list_path(model, 1)), f"{model.maker} {model.name}"), count
+
+
 def first_page(desk: PublicDesk) -> Page:
-    """The page the folder opens with: every guide, every fault, every instrument."""
+    """The page the folder opens with: guides, faults or the lists of them, instruments."""
     site = desk.site
     sheet = desk.sheet("index.html")
     guides, faults = _guides(site), _faults(site)
+    lists = []
+    if len(faults) > MOST_FAULTS:
+        lists, faults = _lists_by_model(sheet, faults), []
     on_top = _cautions_of_lists(sheet, [], guides, faults)
-    models = sorted(site.models.values(), key=lambda each: (each.name.lower(), each.id))
     body = render(
-        "public/index.html", site=site, on_top=on_top,
-        models=[(each, sheet.to("model", each.id)) for each in models], **_lists(sheet, guides, faults),
+        "public/index.html", site=site, on_top=on_top, lists=lists,
+        models=[(each, sheet.to("model", each.id)) for each in _models(site)],
+        **_lists(sheet, guides, faults),
     )  # fmt: skip
     return _page(sheet, site.name, "index", body)
 
@@ -111,6 +152,16 @@ def _guides(site: PublicSite) -> list[PublicGuide]:
         return guide.order is None, guide.order or 0, guide.title.lower(), guide.id
 
     return sorted(site.guides.values(), key=key)
+
+
+def _models(site: PublicSite) -> list[PublicModel]:
+    return sorted(site.models.values(), key=lambda each: (each.name.lower(), each.id))
+
+
+def _lists_by_model(sheet: PublicSheet, faults: list[PublicFault]) -> list[tuple[Target, int]]:
+    """The link to each instrument's list, and how many faults are on it; those of several are on each."""
+    counts = {each: sum(each.id in fault.models for fault in faults) for each in _models(sheet.desk.site)}
+    return [_to_list(sheet, model, count) for model, count in counts.items() if count]
 
 
 def _faults(site: PublicSite) -> list[PublicFault]:
