@@ -40,7 +40,7 @@ from kb.records import (
     Written,
 )
 from kb.records.calculator import OwnInput, OwnResult, OwnWarning
-from kb.records.job import CheckOutcome, EarlierWork, FinalTest, UsedPart
+from kb.records.job import CheckOutcome, EarlierWork, FinalTest, Picture, UsedPart
 from kb.records.shop import Mains
 
 Seen = Literal["public", "private"]
@@ -77,7 +77,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Rail: _split("", "id name limits ripple test_point revisions"),
     Revision: _split("", "id name years serials by_sight shares_serials_with differences note"),
     Difference: _split("", "block what was now why"),
-    Check: _split("", "id block do good minutes hazards revisions note"),
+    Check: _split("", "id called block do good minutes hazards revisions note"),
     Port: _split(
         "",
         "id name direction carries block style high low duration standard pulses_per_quarter connector "
@@ -93,12 +93,13 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Job: _split(
         "",
         "model serial revision outside_because received returned customer complaint arrival earlier_work "
-        "findings parts final_tests note",
+        "findings parts final_tests photos cautions advice note",
     ),
-    Finding: _split("", "fault checks before after minutes held note"),
+    Finding: _split("", "fault checks before after minutes told done held note"),
     CheckOutcome: _split("", "check outcome reading"),
     EarlierWork: _split("", "found decision why"),
-    UsedPart: _split("", "part where quantity"),
+    UsedPart: _split("", "part where value quantity"),
+    Picture: _split("", "file shows"),
     FinalTest: _split("", "check reading outcome"),
     OwnCalculator: _split("", "title summary inputs results warnings limits sources private_note"),
     OwnInput: _split("", "id symbol label dimension example default help"),

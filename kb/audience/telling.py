@@ -6,19 +6,24 @@ Jobs are private, but their words can be written into a guide by hand; here they
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from kb.audience.fields import FIELDS, is_public, may_leave, public_values
+from kb.audience.handover_fields import goes_home
 from kb.problems import Problem
 from kb.reading import Located
 from kb.reading.located import Step
-from kb.records import Written
+from kb.records import Job, Reading, Written
 from kb.records.hazards import HAZARD_IDS
 from kb.shop import Shop
 
+Text = tuple[Located[Any], tuple[Step, ...], str]
+"""A text with the record and the field it stands in."""
+
 SHORTEST = 3
+_OWN = ("model", "serial", "customer")
 _BEFORE_A_NUMBER = r"(?:(?:serials?|numbers?|units?|no\.?|nr\.?|s/n|#|№)[\s:.]*){1,3}"
 _SOME_GAP = r"[\s./_#–-]*"
 _GAP = r"[\s-]+"
@@ -36,16 +41,38 @@ class Told:
 def tells_private(shop: Shop) -> Iterator[Problem]:
     """A problem at each customer's reference, real serial or job's id in a public text."""
     texts = tuple(_public_texts(shop))
-    # Thousands of jobs are told from the few that can be meant before a pattern is made of any.
-    letters = _letters(" ".join(text for _, _, text in texts))
-    told = tuple(_told(shop, letters))
+    told = tuple(_told(shop, shop.jobs.values(), _letters_of(texts)))
     for located, path, text in texts:
-        yield from _in_text(located, text, path, told)
+        yield from _in_text(located, text, path, told, "take it out; customers read this text")
 
 
-def _told(shop: Shop, letters: str) -> Iterator[Told]:
+def tells_of_others(shop: Shop, job: Located[Job]) -> Iterator[Problem]:
+    """A problem where the words of a job that go home tell of another unit or another customer."""
+    own = job.record
+    texts = tuple((job, path, text) for path, text in _texts_in(own, (), goes_home) if path[0] not in _OWN)
+    # What fits this unit or its owner as well tells of nobody else.
+    digits = re.sub(r"\D", "", own.serial).lstrip("0")
+    about_this = (job.id, own.serial, own.customer or "", f"number {digits}")
+    others = [
+        each for each in shop.jobs.values()
+        if (each.record.model, each.record.serial) != (own.model, own.serial)
+    ]  # fmt: skip
+    told = tuple(
+        each for each in _told(shop, others, _letters_of(texts))
+        if not any(each.pattern.search(said) for said in about_this)
+    )  # fmt: skip
+    advice = "take it out; the owner of this unit reads it"
+    for located, path, text in texts:
+        yield from _in_text(located, text, path, told, advice)
+
+
+def _letters_of(texts: Iterable[Text]) -> str:
+    """What all texts are made of: thousands of jobs are told by it from the few that can be meant."""
+    return _letters(" ".join(text for _, _, text in texts))
+
+
+def _told(shop: Shop, jobs: Collection[Located[Job]], letters: str) -> Iterator[Told]:
     ordinary = _ordinary_words(shop)
-    jobs = shop.jobs.values()
     for job in jobs:
         if _letters(job.id) in letters:
             yield from _named(job.id)
@@ -106,33 +133,37 @@ def _ordinary_words(shop: Shop) -> frozenset[str]:
     return frozenset(re.findall(r"[^\W\d_]+", " ".join(names).lower())) | _TITLES
 
 
-def _public_texts(shop: Shop) -> Iterator[tuple[Located[Any], tuple[Step, ...], str]]:
-    """Every text that customers may read, with the record and the field it stands in."""
+def _public_texts(shop: Shop) -> Iterator[Text]:
+    """Every text that customers may read."""
     records = (*shop.models.values(), *shop.faults.values(), *shop.guides.values(), *shop.parts.values())
     for located in (shop.card, *(each for each in records if may_leave(each.record))):
-        yield from ((located, path, text) for path, text in _texts_in(located.record, ()))
+        yield from ((located, path, text) for path, text in _texts_in(located.record, (), is_public))
 
 
-def _texts_in(value: Any, path: tuple[Step, ...]) -> Iterator[tuple[tuple[Step, ...], str]]:
-    if isinstance(value, Written):
+def _texts_in(
+    value: Any, path: tuple[Step, ...], leaves: Callable[[type[Written], str], bool]
+) -> Iterator[tuple[tuple[Step, ...], str]]:
+    """Every text in the fields that may leave by that rule."""
+    if isinstance(value, Reading):
+        yield path, value.text
+    elif isinstance(value, Written):
         for name in FIELDS[type(value)]:
-            if is_public(type(value), name):
-                yield from _texts_in(getattr(value, name), path if name == "head" else (*path, name))
+            if leaves(type(value), name):
+                yield from _texts_in(getattr(value, name), path if name == "head" else (*path, name), leaves)
     elif isinstance(value, tuple):
         for number, each in enumerate(value):
-            yield from _texts_in(each, (*path, number))
+            yield from _texts_in(each, (*path, number), leaves)
     elif isinstance(value, str) and value not in HAZARD_IDS:
         yield path, value
 
 
 def _in_text(
-    located: Located[Any], text: str, path: tuple[Step, ...], told: tuple[Told, ...]
+    located: Located[Any], text: str, path: tuple[Step, ...], told: tuple[Told, ...], advice: str
 ) -> Iterator[Problem]:
     for each in told:
         for match in each.pattern.finditer(text):
             line = text.count("\n", 0, match.start())
             column = match.start() - (text.rfind("\n", 0, match.start()) + 1)
-            advice = "take it out; customers read this text"
             yield _problem(located, path, line, column, f'"{match[0]}" is {each.what}', advice)
 
 

@@ -20,6 +20,7 @@ class Commands(click.Group):
         "build": "kb.cli.build",
         "serve": "kb.cli.build",
         "publish": "kb.cli.publish",
+        "handover": "kb.cli.handover",
         "find": "kb.cli.find",
         "rank": "kb.cli.rank",
         "calc": "kb.cli.calc",

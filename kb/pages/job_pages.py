@@ -10,7 +10,7 @@ from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.reading import Located
-from kb.records import Job
+from kb.records import Finding, Job
 from kb.shop import ModelFacts
 
 MOST_ON_ONE_PAGE = 100
@@ -40,6 +40,8 @@ def _job_page(desk: Desk, identifier: str) -> Page:
         findings=[_finding(sheet, located, number, facts) for number in range(len(job.findings))],
         final_tests=[(each, facts.check(each.check)) for each in job.final_tests],
         parts=[(each, sheet.to("part", each.part)) for each in job.parts],
+        photos=[(sheet.link(sheet.picture(each.file) or ""), each.shows) for each in job.photos],
+        advice=sheet.prose(located, ("advice",), job.advice),
         note=sheet.prose(located, ("note",), job.note),
     )  # fmt: skip
     title = f"{facts.model.name} {job.serial}"
@@ -49,13 +51,19 @@ def _job_page(desk: Desk, identifier: str) -> Page:
 
 def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
     """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
-    texts = [job.arrival, job.note, *job.complaint, *(each.where for each in job.parts)]
+    texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions]
+    texts += [text for each in job.parts for text in (each.where, each.value)]
+    texts += [each.shows for each in job.photos]
     texts += [text for each in job.earlier_work for text in (each.found, each.why)]
-    texts += [text for each in job.findings for text in (each.before, each.after, each.note)]
+    texts += [text for each in job.findings for text in _told_of(each)]
     checks = [each.check for finding in job.findings for each in finding.checks]
     for each in [*checks, *(test.check for test in job.final_tests)]:
         texts += [facts.check(each).do, facts.check(each).good.text]
     return texts
+
+
+def _told_of(finding: Finding) -> tuple[str | None, ...]:
+    return finding.before, finding.after, finding.told, finding.done, finding.note
 
 
 def _finding(sheet: Sheet, located: Located[Job], number: int, facts: ModelFacts) -> dict[str, Any]:
@@ -64,6 +72,7 @@ def _finding(sheet: Sheet, located: Located[Job], number: int, facts: ModelFacts
         "finding": finding,
         "fault": sheet.to("fault", finding.fault),
         "checks": [(each, facts.check(each.check)) for each in finding.checks],
+        "done": sheet.prose(located, ("findings", number, "done"), finding.done),
         "note": sheet.prose(located, ("findings", number, "note"), finding.note),
     }
 

@@ -113,7 +113,9 @@ def _checks(
     return [
         {
             "check": check,
-            "cautions": sheet.cautions_before(check.do, check.good.text, check.note, declared=check.hazards),
+            "cautions": sheet.cautions_before(
+                check.do, check.good.text, check.note, check.called, declared=check.hazards
+            ),
             "block": sheet.to("block", f"{facts.id}/{check.block}"),
             "block_name": facts.block(check.block).name,
             "note": sheet.prose(located, ("checks", number, "note"), check.note),

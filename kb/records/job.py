@@ -36,6 +36,10 @@ class Finding(Written):
     before: Line | None = None
     after: Line | None = None
     minutes: Whole | None = None
+    told: Line | None = Field(
+        None, description="what was wrong, in words for the owner; the fault's title if left out"
+    )
+    done: Prose | None = Field(None, description="what was done about it, in words for the owner")
     held: Flag | None = Field(None, description="false if it came back; leave it out while that is open")
     note: Prose | None = None
 
@@ -45,6 +49,7 @@ class UsedPart(Written):
 
     part: Identifier
     where: Line | None = None
+    value: Line | None = Field(None, description="what was fitted, as it is marked, such as 1 uF, 63 V")
     quantity: Whole = 1
 
 
@@ -56,8 +61,15 @@ class FinalTest(Written):
     outcome: Outcome
 
 
+class Picture(Written):
+    """A picture of this unit that goes into its report."""
+
+    file: Line = Field(description="its name under photos/")
+    shows: Line = Field(description="what is to be seen, also for those who cannot see it")
+
+
 class Job(Written):
-    """One visit of one unit."""
+    """One visit of one unit. Its report for the owner holds what `kb/audience/handover_fields.py` lists."""
 
     model: Identifier
     serial: Line
@@ -72,4 +84,9 @@ class Job(Written):
     findings: tuple[Finding, ...] = ()
     parts: tuple[UsedPart, ...] = ()
     final_tests: tuple[FinalTest, ...] = ()
+    photos: tuple[Picture, ...] = Field((), description="pictures for the owner's report")
+    cautions: Annotated[tuple[Line, ...], OneOrMany] = Field(
+        (), description="what the owner has to mind in use, beside the cautions that come by themselves"
+    )
+    advice: Prose | None = Field(None, description="for the owner: care, and what will need work later")
     note: Prose | None = None

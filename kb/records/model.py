@@ -132,6 +132,9 @@ class Check(Written):
     """Something to measure or look at, and what is good."""
 
     id: Identifier
+    called: Line | None = Field(
+        None, description="a short name for the owner's report, such as Protective earth; `do` if left out"
+    )
     block: Identifier
     do: Line = Field(description="what to do, as you would tell a colleague")
     good: ReadingText = Field(description="words, or a range with its unit such as 4.75 V to 5.25 V")

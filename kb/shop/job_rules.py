@@ -26,6 +26,8 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
             yield job.problem(("findings", number, "fault"), what, advice)
     for number, part in enumerate(record.parts):
         yield from references.missing(job, ("parts", number, "part"), "parts", part.part)
+    for number, photo in enumerate(record.photos):
+        yield from references.missing_file(job, ("photos", number, "file"), f"photos/{photo.file}")
     if record.returned and record.returned < record.received:
         yield job.problem(("returned",), "it went home before it came in", "correct one of the dates")
     facts = references.facts.get(record.model)

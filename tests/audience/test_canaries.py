@@ -21,7 +21,8 @@ from tests.pages.rewriting import line_fields, rewritten
 
 PROSE = (
     ("ShopCard", "welcome"), ("Model", "summary"), ("Model", "private_note"), ("Fault", "private_note"),
-    ("Part", "private_note"), ("Job", "arrival"), ("Job", "note"), ("Finding", "note"), ("Revision", "note"),
+    ("Part", "private_note"), ("Job", "arrival"), ("Job", "note"), ("Finding", "note"),
+    ("Finding", "done"), ("Job", "advice"), ("Revision", "note"),
     ("Block", "does"), ("Check", "note"), ("Supply", "note"),
 )  # fmt: skip
 

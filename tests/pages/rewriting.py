@@ -19,7 +19,7 @@ from kb.shop import Shop
 
 NOT_FREE = {
     ("Fault", "revisions"), ("Fault", "photos"), ("Fault", "captures"), ("Model", "photos"),
-    ("Part", "photos"), ("Revision", "serials"), ("Job", "serial"),
+    ("Part", "photos"), ("Picture", "file"), ("Revision", "serials"), ("Job", "serial"),
 }  # fmt: skip
 """Lines that must name something else: a revision, a file, a range of serial numbers."""
 

@@ -1,0 +1,51 @@
+"""Which fields go home with a unit: one table, read by everything that makes a report for its owner.
+
+A field that is not listed has no influence on any report, of its own job or of another. The table of the
+customers' site (`kb.audience.fields`) is another one: what an owner may read of the own unit, others may not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from kb.records import Block, Check, Fault, Finding, Job, Model, Part, Reading, ShopCard, Supply, Written
+from kb.records.job import CheckOutcome, EarlierWork, FinalTest, Picture, UsedPart
+
+_LISTED: Mapping[type[Written], str] = {
+    # What was written down about this unit. The notes, the minutes and whether a cure held stay in the shop.
+    Job: "model serial received returned customer complaint arrival earlier_work findings parts final_tests "
+    "photos cautions advice",
+    Finding: "fault checks before after told done",
+    CheckOutcome: "check outcome reading",
+    EarlierWork: "found decision why",
+    UsedPart: "part where value quantity",
+    FinalTest: "check reading outcome",
+    Picture: "file shows",
+    # Of the records that it names: what they are called, what is good, and what can hurt.
+    ShopCard: "name place local_code",
+    Model: "name maker kind hazards supply blocks checks",
+    Supply: "mains reservoirs",
+    Block: "id hazards",
+    Check: "id called block do good hazards",
+    Fault: "title block hazards",
+    Part: "name hazards",
+    Reading: "text span",
+}
+
+HANDOVER_FIELDS: Mapping[type[Written], frozenset[str]] = MappingProxyType(
+    {kind: frozenset(names.split()) for kind, names in _LISTED.items()}
+)
+"""The fields that a report may show or be decided by; of the supply only whether there is one."""
+
+
+def goes_home(kind: type[Written], field: str) -> bool:
+    """Whether a field may go into a report; one that the table does not know may not."""
+    return field in HANDOVER_FIELDS.get(kind, frozenset())
+
+
+def handover_values(record: Written) -> dict[str, Any]:
+    """The fields of a record that may go into a report, and nothing else of it."""
+    kind = type(record)
+    return {name: getattr(record, name) for name in kind.model_fields if goes_home(kind, name)}
