@@ -122,7 +122,7 @@ def private_places(record: Written, *, public: bool) -> Iterator[tuple[Step, ...
             continue
         shown = public and (name == "head" or is_public(type(record), name))
         value = getattr(record, name)
-        if not shown:
+        if not shown and name != "head":  # a guide without a head is none that could be read
             yield (name,)
         yield from ((name, *rest) for rest in _below(value, public=shown))
 
