@@ -30,7 +30,7 @@ install() { # the package's name is the same everywhere, which is why there is n
 if ! sh "$here/find_chromium.sh" >/dev/null 2>&1; then
     if [ -z "${CHROMIUM:-}" ] && may_install; then
         echo "No browser found; installing Chromium." >&2
-        install chromium >&2
+        install chromium-headless-shell >&2 || install chromium >&2
     fi
     if ! sh "$here/find_chromium.sh" >/dev/null; then
         echo "The tests need Chromium or Chrome: install it, or set CHROMIUM to its command, then run again." >&2

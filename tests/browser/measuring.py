@@ -74,6 +74,13 @@ _CUT_OFF = """() => {
     `${element.tagName}.${element.getAttribute("class") || ""} ${element.textContent.trim().slice(0, 30)}`);
 }"""
 
+_CLIPPED = """() => Array.from(document.querySelectorAll(".hs-page *")).filter(box => {
+  const style = getComputedStyle(box);
+  return style.display !== "inline" && box.getClientRects().length && style.position !== "absolute"
+    && (style.overflowX !== "visible" && box.scrollWidth > box.clientWidth + 1
+      || style.overflowY !== "visible" && box.scrollHeight > box.clientHeight + 1);
+}).map(box => box.getAttribute("class") || box.tagName)"""
+
 _LETTERING = """selector => Array.from(document.querySelectorAll(`${selector} text`))
   .filter(text => text.getClientRects().length)
   .map(text => {
@@ -96,6 +103,12 @@ def cut_off(page: Page) -> list[str]:
     """Elements that reach beyond the window's right edge and are in no box that scrolls."""
     elements: list[str] = page.evaluate(_CUT_OFF)
     return elements
+
+
+def clipped(page: Page) -> list[str]:
+    """Boxes that hide a part of what they hold, or would have to be scrolled to show it."""
+    boxes: list[str] = page.evaluate(_CLIPPED)
+    return boxes
 
 
 def lettering(page: Page, drawing: str) -> dict[str, float]:

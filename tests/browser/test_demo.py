@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from urllib.parse import unquote, urlsplit
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -14,10 +13,6 @@ from tests.browser.serving import SiteServers
 from tests.browser.watching import open_file, use_dark
 
 SECTIONS = ("Bench", "Symptoms", "Faults", "Models", "Parts", "Guides", "Handbook", "Calculators", "Jobs")
-PLACES = """() => ({
-  links: Array.from(document.links, link => link.href),
-  anchors: Array.from(document.querySelectorAll("[id]"), element => element.id),
-})"""
 
 
 def test_the_bench_opens_from_disk(watched_page: Page, site: Path) -> None:
@@ -107,27 +102,6 @@ def test_from_a_fault_to_what_is_related_and_to_the_units_it_was_seen_on(
 
 def test_a_page_of_each_kind_is_among_those_looked_at_closely(demo: Path) -> None:
     assert {kind_of(page) for page in all_pages(demo)} == {kind_of(demo / path) for path in KINDS.values()}
-
-
-@pytest.mark.slow
-def test_every_page_is_quiet_and_every_link_leads_somewhere(watched_page: Page, demo: Path) -> None:
-    pages = all_pages(demo)
-    links: dict[Path, list[str]] = {}
-    anchors: dict[Path, set[str]] = {}
-    for page in pages:
-        open_file(watched_page, page)
-        places = watched_page.evaluate(PLACES)
-        links[page.resolve()] = places["links"]
-        anchors[page.resolve()] = set(places["anchors"])
-    assert len(pages) > 150
-    assert not [f"{page.name}: {link}" for page in links for link in links[page] if is_dead(link, anchors)]
-
-
-def is_dead(link: str, anchors: dict[Path, set[str]]) -> bool:
-    """Whether a link leaves the site, or names a page or a place in one that is not there."""
-    parts = urlsplit(link)
-    there = anchors.get(Path(unquote(parts.path)))
-    return parts.scheme != "file" or there is None or bool(parts.fragment and parts.fragment not in there)
 
 
 @pytest.mark.parametrize("kind", KINDS)

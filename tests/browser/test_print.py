@@ -8,14 +8,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.demo_pages import FAULT, KINDS, MODEL, all_pages
-from tests.browser.measuring import cut_off, faint_text, lettering
-from tests.browser.watching import open_file, overflows, use_dark, use_print
+from tests.browser.demo_pages import FAULT, KINDS, MODEL
+from tests.browser.measuring import clipped, cut_off, faint_text, lettering
+from tests.browser.watching import open_file, overflows, use_dark, use_paper, use_print
 
-A4_WIDTH_PX = 794
-"""210 mm at the 96 pixels to the inch that style sheets reckon with."""
-
-MARGIN_PX = 38
 SMALLEST_LETTERING_PX = 8
 """6 pt, the least that drawings on paper are read at."""
 
@@ -27,19 +23,12 @@ FOLDED = """folds => folds.filter(fold =>
   fold.getClientRects().length && !fold.lastElementChild.offsetHeight).length"""
 ADDED = """links => links.map(link => getComputedStyle(link, "::after").content)
   .filter(text => text !== "none")"""
-CLIPPED = """() => Array.from(document.querySelectorAll(".hs-page *")).filter(box => {
-  const style = getComputedStyle(box);
-  return style.display !== "inline" && box.getClientRects().length && style.position !== "absolute"
-    && (style.overflowX !== "visible" && box.scrollWidth > box.clientWidth + 1
-      || style.overflowY !== "visible" && box.scrollHeight > box.clientHeight + 1);
-}).map(box => box.className)"""
 
 
 def on_paper(page: Page, path: Path) -> Page:
     """The page laid out for the width that A4 leaves between its margins."""
-    page.set_viewport_size({"width": A4_WIDTH_PX - 2 * MARGIN_PX, "height": 1123})
     open_file(page, path)
-    use_print(page)
+    use_paper(page)
     return page
 
 
@@ -55,17 +44,7 @@ def test_nothing_is_cut_off_on_paper(watched_page: Page, site: Path, kind: str) 
     page = on_paper(watched_page, site / KINDS[kind])
     assert not overflows(page)
     assert not cut_off(page)
-    assert not page.evaluate(CLIPPED)
-
-
-@pytest.mark.slow
-def test_no_page_of_all_is_cut_off_on_paper(watched_page: Page, demo: Path) -> None:
-    wide = {}
-    for path in all_pages(demo):
-        page = on_paper(watched_page, path)
-        if found := [*cut_off(page), *page.evaluate(CLIPPED)]:
-            wide[path.name] = found
-    assert not wide
+    assert not clipped(page)
 
 
 def test_a_long_table_of_a_calculation_is_printed_whole(watched_page: Page, demo: Path) -> None:

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 WIDTHS = (390, 820, 1400)
 """A phone, a tablet on the bench, a desk: widths in CSS pixels that every page has to fit."""
 
+PAPER_PX = (794 - 2 * 38, 1123)
+"""A4 at the 96 pixels to the inch that style sheets reckon with, less a margin of 38 on either side."""
+
 LOCAL_SCHEMES = ("file", "data", "blob", "about")
 
 
@@ -98,6 +101,18 @@ def use_dark(page: Page) -> None:
 def use_print(page: Page) -> None:
     """Lay the page out as for paper."""
     page.emulate_media(media="print")
+
+
+def use_paper(page: Page) -> None:
+    """Lay the page out as for paper, as wide as A4 leaves it."""
+    page.set_viewport_size({"width": PAPER_PX[0], "height": PAPER_PX[1]})
+    use_print(page)
+
+
+def use_screen(page: Page, width: int) -> None:
+    """Lay the page out for a screen `width` CSS pixels wide."""
+    page.emulate_media(media="screen")
+    use_width(page, width)
 
 
 def use_width(page: Page, width: int) -> None:
