@@ -27,7 +27,9 @@ from kb.records import (
     Model,
     OwnCalculator,
     Part,
+    PitchConverter,
     Port,
+    PulseMaker,
     Rail,
     Rating,
     Reading,
@@ -80,9 +82,11 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Check: _split("", "id called block do good minutes hazards revisions note"),
     Port: _split(
         "",
-        "id name direction carries block style high low duration standard pulses_per_quarter connector "
-        "revisions",
+        "id name direction carries block style high low duration one_shot standard converter "
+        "pulses_per_quarter connector revisions",
     ),
+    PulseMaker: _split("", "device where resistor capacitor"),
+    PitchConverter: _split("", "bits full_scale"),
     Part: _split(
         "name kind summary hazards",
         "package markings ratings substitutes obsolete calculations sources photos recorded kept_in price "

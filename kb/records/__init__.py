@@ -14,7 +14,9 @@ from kb.records.model import (
     Difference,
     Feed,
     Model,
+    PitchConverter,
     Port,
+    PulseMaker,
     Rail,
     Reservoir,
     Revision,
@@ -27,6 +29,6 @@ from kb.records.synonyms import Synonyms
 __all__ = [
     "HAZARD_IDS", "Block", "CalculationText", "ChangedValue", "Check", "Difference", "Fault", "FaultCheck",
     "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "OwnCalculator",
-    "Part", "Port", "Rail", "Rating", "Reading", "Reservoir", "Revision", "ShopCard", "Substitute", "Supply",
-    "Synonyms", "Written",
+    "Part", "PitchConverter", "Port", "PulseMaker", "Rail", "Rating", "Reading", "Reservoir", "Revision",
+    "ShopCard", "Substitute", "Supply", "Synonyms", "Written",
 ]  # fmt: skip

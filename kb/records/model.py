@@ -144,8 +144,27 @@ class Check(Written):
     note: Prose | None = None
 
 
+class PulseMaker(Written):
+    """The one-shot that sets how long an output's pulse is."""
+
+    device: Line = Field(description="its type number, such as 74LS123")
+    where: Line = Field(description="what to change for another length, such as R14")
+    resistor: Resistance = Field(description="the timing resistor that is fitted")
+    capacitor: Capacitance = Field(description="the timing capacitor, with its tolerance where it is known")
+
+
+class PitchConverter(Written):
+    """The digital-to-analogue converter behind a pitch output."""
+
+    bits: Whole
+    full_scale: Voltage = Field(description="one step above its top code")
+
+
 class Port(Written):
-    """A socket to the outside: what it gives or needs."""
+    """A socket to the outside: what it gives or needs.
+
+    Where revisions differ, each state of the socket is a port of its own that names its revisions.
+    """
 
     id: Identifier
     name: Line
@@ -156,7 +175,9 @@ class Port(Written):
     high: VoltageSpan | None = Field(None, description="level when on: delivered, or needed at an input")
     low: VoltageSpan | None = None
     duration: TimeSpan | None = Field(None, description="delivered by an output, least needed by an input")
+    one_shot: PulseMaker | None = Field(None, description="what sets the duration of an output")
     standard: PitchStandard | None = None
+    converter: PitchConverter | None = Field(None, description="where a pitch output comes from one")
     pulses_per_quarter: Whole | None = None
     connector: Line | None = None
     revisions: RevisionIds = ()
