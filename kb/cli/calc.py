@@ -6,7 +6,7 @@ import json
 import shlex
 from collections.abc import Mapping
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -15,13 +15,22 @@ from kb.problems import did_you_mean
 from kb.recompute import work_out
 from kb.records import CalculationText
 
+if TYPE_CHECKING:
+    from kb.cli.calc_sockets import Connection
+
+GATE_MATCH = "gate_match"
+"""The calculator whose two ends may be sockets of the shop."""
+
 
 @click.command(add_help_option=False)
 @click.argument("name", required=False)
 @click.argument("inputs", nargs=-1, metavar="[INPUT=VALUE]…")
 @click.option("--sweep", metavar="INPUT=RANGE", help="Work it out over a range: resistor='10k to 100k'.")
 @click.option(
-    "--shop", type=click.Path(path_type=Path), default=Path(), help="Whose own calculators count too; here."
+    "--shop",
+    type=click.Path(path_type=Path),
+    default=Path(),
+    help="Whose own calculators count too, and whose sockets are meant; here.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the outcome as JSON, values in SI.")
 @click.option("-h", "--help", "wants_help", is_flag=True, help="Show this, or the inputs of a calculator.")
@@ -52,8 +61,12 @@ def calc(
     if wants_help:
         _explain(calculator)
         return
+    pairs, connection = _pairs(inputs), None
+    if name == GATE_MATCH and {"output", "input"} & pairs.keys():
+        connection = _connection(pairs, shop)
+        pairs = dict(connection.inputs)
     try:
-        written = CalculationText(name=name, inputs=_pairs(inputs), sweep=_pairs((sweep,)) if sweep else None)
+        written = CalculationText(name=name, inputs=pairs, sweep=_pairs((sweep,)) if sweep else None)
         calculation = work_out(written, calculators)
     except CalculationError as error:
         _refuse(
@@ -63,9 +76,43 @@ def calc(
             )
         )
     if as_json:
-        click.echo(json.dumps(calculation.as_json(), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(_as_json(calculation, connection), ensure_ascii=False, indent=2))
     else:
         _print(calculation)
+        if connection is not None:
+            _print_cure(connection)
+
+
+def _connection(pairs: dict[str, str], shop: Path) -> Connection:
+    """The sockets of the shop that stand in place of levels."""
+    # Here and not above: reading records is slow to import, and most calls need none.
+    from kb.cli.calc_sockets import connection  # noqa: PLC0415
+    from kb.fits.from_shop import SocketError  # noqa: PLC0415
+
+    try:
+        return connection(pairs, shop)
+    except SocketError as error:
+        _refuse(str(error))
+
+
+def _as_json(calculation: Calculation, connection: Connection | None) -> dict[str, object]:
+    made = calculation.as_json()
+    if connection is None:
+        return made
+    return {**made, "inputs": {**connection.references, **connection.inputs}, **connection.as_json()}
+
+
+def _print_cure(connection: Connection) -> None:
+    """What `fit` adds to the calculation: the verdict on the sockets, and what would cure it."""
+    if connection.pair is None:
+        return
+    click.echo(f"\n{connection.references['output']} into {connection.references['input']}")
+    what = (*connection.pair.faults, *(f"missing: {each}" for each in connection.pair.missing))
+    click.echo(f"  {connection.pair.verdict}" + (f" ({', '.join(what)})" if what else ""))
+    for do, commands in connection.told():
+        click.echo(f"  - {do}")
+        for line in commands:
+            click.echo(f"      {line}")
 
 
 def _refuse(line: str) -> NoReturn:
@@ -119,6 +166,11 @@ def _explain(calculator: Calculator) -> None:
         choices = f" One of {', '.join(each.choices)}." if each.choices else ""
         default = f" {each.default} if left out." if each.default is not None else ""
         click.echo(f"  {each.key:{width}}  {each.help}{choices}{default} For example {each.example}.")
+    if calculator.name == GATE_MATCH:
+        click.echo(
+            "\nIn a shop folder, or with --shop, output and input name sockets in place of their levels:"
+        )
+        click.echo(f"  halfsplit calc {GATE_MATCH} output=sixteenfold/trigger-out input=sorrel/trigger-in")
     words = [f"{key}={value}" for key, value in calculator.example.items()]
     click.echo(f"\nExample:\n  {shlex.join(['halfsplit', 'calc', calculator.name, *words])}")
 
