@@ -35,6 +35,7 @@ def home_page(desk: Desk) -> Page:
         attention=_attention(sheet), counts=_counts(sheet),
         handbook=sheet.link("handbook/index.html"), faults=sheet.link("faults/index.html"),
         statistics=sheet.link("bench/statistics.html"),
+        fits=sheet.link("fits/index.html") if desk.matrix.sockets else "",
     )  # fmt: skip
     return Page(sheet.path, card.name, "index", body)
 

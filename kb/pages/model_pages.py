@@ -9,6 +9,8 @@ from markupsafe import Markup
 
 from kb.pages.addresses import address
 from kb.pages.comparison import compare_revisions
+from kb.pages.fits_pages import plays_with
+from kb.pages.fits_view import page_of
 from kb.pages.flow_view import flow_html
 from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page, SearchText
@@ -22,6 +24,9 @@ from kb.shop import ModelFacts
 
 MOST_FAULTS = 60
 """A model with more faults than this lists them on a page of their own."""
+
+MOST_PARTNERS = 12
+"""So many other models are named under "Plays with"; all are on the page of what fits."""
 
 
 def model_pages(desk: Desk, identifier: str) -> Iterator[Page]:
@@ -57,6 +62,7 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     on_ports = [text for each in model.ports for text in (each.name, each.connector)]
     ports_heading += sheet.cautions_before(*on_ports)
     calculations = sheet.calculations(located, ("calculations",), model.calculations)
+    partners_heading = sheet.section("plays-with", "Plays with") if model.ports else ""
     faults = desk.links.faults_of(facts.id)
     body = render(
         "model.html", sheet=sheet, facts=facts, model=model, summary=summary, on_top=on_top,
@@ -65,6 +71,8 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
         faults=fault_rows(sheet, faults[:MOST_FAULTS], facts.id), fault_count=len(faults),
         all_faults=sheet.link(f"models/{facts.id}/faults.html"), checks_heading=checks_heading, checks=checks,
         supply_heading=supply_heading, supply=supply, ports_heading=ports_heading, calculations=calculations,
+        partners_heading=partners_heading, partners=plays_with(sheet, facts.id, MOST_PARTNERS),
+        fits=sheet.link(page_of(facts.id)),
         guides=[sheet.to("guide", each) for each in desk.links.guides_about("models", facts.id)],
         private_note=sheet.prose(located, ("private_note",), model.private_note),
         photos=_photos(sheet, model.photos), bench=sheet.link(address("bench", facts.id)),

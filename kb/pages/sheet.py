@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,8 @@ from markupsafe import Markup
 
 from kb.calculators import CALCULATORS, Calculation
 from kb.calculators.changing import Changeable, changeable
+from kb.fits.from_shop import sockets
+from kb.fits.matrix import Matrix
 from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.anchors import broken_anchors
@@ -49,6 +52,11 @@ class Desk:
         self.calculators, problems = own_calculators(self.shop.calculators, CALCULATORS)
         self.problems.extend(problems)
         self.writer = ProseWriter()
+
+    @cached_property
+    def matrix(self) -> Matrix:
+        """Every socket of the shop, and which fits which."""
+        return Matrix(tuple(sockets(self.shop)))
 
     def sheet(self, path: str) -> Sheet:
         """A new page at `path`."""
@@ -186,8 +194,12 @@ class Sheet:
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""
-        changing = self._changeable(comparison.calculation, written)
-        return calculation_html(comparison.calculation, written, None, False, compact=True, changing=changing)
+        return self.brief(comparison.calculation, written)
+
+    def brief(self, calculation: Calculation, written: CalculationText) -> Markup:
+        """A block that is worked out already, without its figure and tables."""
+        changing = self._changeable(calculation, written)
+        return calculation_html(calculation, written, None, False, compact=True, changing=changing)
 
     def _computed(self, record: Located[Any], path: tuple[Step, ...], written: CalculationText) -> Markup:
         computed = compute(record, path, written, self.desk.calculators)

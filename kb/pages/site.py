@@ -11,6 +11,7 @@ from kb.pages.bench_page import bench_page
 from kb.pages.calculation_assets import calculation_assets, unit_tables
 from kb.pages.calculator_pages import calculator_pages
 from kb.pages.fault_pages import fault_page
+from kb.pages.fits_pages import fits_pages
 from kb.pages.guide_pages import guide_index, guide_page
 from kb.pages.home_page import fault_index, home_page, model_index
 from kb.pages.job_pages import job_pages
@@ -74,6 +75,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
         yield guide_page(desk, "handbook", page)
     yield from symptom_pages(desk)
     yield from calculator_pages(desk)
+    yield from fits_pages(desk)
     yield from job_pages(desk)
     yield statistics_page(desk)
     yield from (model_index(desk), fault_index(desk), part_index(desk))
