@@ -17,6 +17,10 @@ UNKNOWN: Verdict = "not known"
 OTHER_KIND: Verdict = "not the same kind"
 
 
+# What lies on the limit but for the rounding of the machine lies on it.
+ROUNDING = 1e-9
+
+
 @dataclass(frozen=True)
 class Margin:
     """How much is left, in SI; below zero is what is lacking. `least` is what should be left of it."""
@@ -35,7 +39,7 @@ class Margin:
     @property
     def is_small(self) -> bool:
         """Whether it holds, but with little to spare."""
-        return 0 <= self.value < self.least
+        return 0 <= self.value < self.least * (1 - ROUNDING)
 
 
 @dataclass(frozen=True)
