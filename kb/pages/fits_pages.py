@@ -40,7 +40,7 @@ MOST_COLUMNS = 14
 MOST_PARTNERS = 120
 """A socket with more partners than this lists those that fit first, and tells how many are left out."""
 
-MOST_WORKED = 24
+MOST_WORKED = 32
 MOST_WORKED_IN_ALL = 200
 """How many failing pairs are worked out on one page, and in the whole site; all carry their command."""
 
@@ -99,11 +99,11 @@ def _group(sheet: Sheet, kind: str, title: str) -> dict[str, Any] | None:
     inputs = [each for each in matrix.inputs if each.kind == kind]
     if not outputs or not inputs:
         return None
-    fits_page = len(inputs) <= MOST_COLUMNS and len(outputs) * len(inputs) <= MOST_CELLS
-    rows = [(each, [_cell(sheet, matrix.pair(each, other)) for other in inputs]) for each in outputs]
+    is_small = len(inputs) <= MOST_COLUMNS and len(outputs) * len(inputs) <= MOST_CELLS
+    shown_rows = outputs if is_small else []
     return {
         "title": title, "heading": sheet.section(kind, title), "outputs": len(outputs), "inputs": inputs,
-        "rows": rows if fits_page else [],
+        "rows": [(each, [_cell(sheet, matrix.pair(each, other)) for other in inputs]) for each in shown_rows],
     }  # fmt: skip
 
 
@@ -208,11 +208,13 @@ def _working(sheet: Sheet, pair: Fit, found: Cure | None) -> dict[str, Any]:
 
 
 def _block(sheet: Sheet, step: Step) -> Markup:
-    calculation = run(step)
-    if calculation is None:
-        return Markup("")
-    written = CalculationText(name=step.calculator, inputs=dict(step.inputs), about=step.about)
-    return sheet.brief(calculation, written)
+    """The block of a step; units with like sockets ask for the same ones, and no block knows its page."""
+    key = (step.calculator, tuple(step.inputs.items()), step.about)
+    kept, calculation = sheet.desk.briefs, run(step)
+    if key not in kept:
+        written = CalculationText(name=step.calculator, inputs=dict(step.inputs), about=step.about)
+        kept[key] = sheet.brief(calculation, written) if calculation else Markup("")
+    return kept[key]
 
 
 def _bench(sheet: Sheet) -> Markup:

@@ -45,6 +45,7 @@ class Desk:
     disagreements: Problems = field(default_factory=Problems)
     pictures: set[str] = field(default_factory=set)
     plans: dict[str, Changeable] = field(default_factory=dict)
+    briefs: dict[tuple[Any, ...], Markup] = field(default_factory=dict)
     anchors: list[tuple[str, Callable[[str, str], Problem]]] = field(default_factory=list)
 
     def __post_init__(self) -> None:

@@ -33,6 +33,8 @@ PAGES = {
     "job": "jobs/2026-pacer-0007.html",
     "jobs": "jobs/index.html",
     "home": "index.html",
+    "fits": "fits/index.html",
+    "fits-of-a-unit": "fits/pacer.html",
 }
 
 
