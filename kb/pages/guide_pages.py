@@ -46,7 +46,9 @@ def guide_index(desk: Desk, kind: str) -> Page:
         (sheet.to(kind, identifier), located.record.head)
         for identifier, located in in_reading_order(_all(desk, kind))
     ]
-    return Page(sheet.path, title, "index", render("guide-index.html", kind=kind, title=title, rows=rows))
+    fits = sheet.link("fits/index.html") if desk.matrix.sockets else ""
+    body = render("guide-index.html", kind=kind, title=title, rows=rows, fits=fits)
+    return Page(sheet.path, title, "index", body)
 
 
 def in_reading_order(guides: Mapping[str, Located[Guide]]) -> list[tuple[str, Located[Guide]]]:

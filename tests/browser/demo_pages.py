@@ -29,6 +29,8 @@ KINDS = {
     "job": "jobs/2025-sixteenfold-1402.html",
     "bench": "models/sixteenfold/bench.html",
     "statistics": "bench/statistics.html",
+    "what fits what": "fits/index.html",
+    "what fits a unit": "fits/sixteenfold.html",
 }
 """A page of each kind, the one with most on it."""
 
