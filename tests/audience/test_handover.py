@@ -160,10 +160,9 @@ def test_a_final_test_gets_the_verdict_its_reading_bears(
 @pytest.mark.parametrize("reading", ["21 ms", "9.9 ms", "15 ms to 25 ms", ">= 12 ms"])
 def test_good_said_of_a_reading_outside_its_limits_stops_the_report(bench: Shop, reading: str) -> None:
     test = FinalTest(check="pulse", reading=reading, outcome="good")
-    assert complaints(with_job(bench, final_tests=(test,))) == [
-        f'jobs/2026-pacer-0007.yml:34:14: "good" is said of {reading}, which lies outside 10 ms to 20 ms; '
-        "correct one of them"
-    ]
+    (found,) = complaints(with_job(bench, final_tests=(test,)))
+    assert found.startswith("jobs/2026-pacer-0007.yml:34:14: ")
+    assert f'"good" is said of {reading}, which lies outside 10 ms to 20 ms; correct one of them' in found
 
 
 def test_a_reading_on_the_way_is_judged_by_itself(bench: Shop) -> None:
@@ -190,9 +189,9 @@ def test_a_reading_on_the_way_is_judged_by_itself(bench: Shop) -> None:
 def test_words_that_tell_of_another_unit_stop_the_report(bench: Shop, told: str, says: str) -> None:
     other = bench.jobs["2026-lull-0950"].record.model_copy(update={"customer": "ref-0815"})
     shop = with_record(bench, "jobs", "2026-lull-0950", other)
-    found = complaints(with_job(shop, **_finding(shop, told=told)))
-    assert found == [f"jobs/2026-pacer-0007.yml:{found[0].split(':')[1]}:{found[0].split(':')[2]}: {says}; "
-                     "take it out; the owner of this unit reads it"]  # fmt: skip
+    (found,) = complaints(with_job(shop, **_finding(shop, told=told)))
+    assert found.startswith("jobs/2026-pacer-0007.yml:21:")
+    assert f"{says}; take it out; the owner of this unit reads it" in found
 
 
 @pytest.mark.parametrize("text", ["of PA-0007", "for ref-1", "job 2026-pacer-0007, and 2026-again before"])
