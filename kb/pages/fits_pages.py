@@ -74,7 +74,7 @@ def _check_one_shots(desk: Desk) -> None:
             if port.one_shot and resolve(port.one_shot.device) is None:
                 what = f'no one-shot "{port.one_shot.device[:40]}" is known'
                 path = ("ports", number, "one_shot", "device")
-                desk.problems.add(located.problem(path, what, did_you_mean(port.one_shot.device, NAMES)))
+                desk.disagreements.add(located.problem(path, what, did_you_mean(port.one_shot.device, NAMES)))
 
 
 def _overview(desk: Desk, models: Sequence[str]) -> Page:
@@ -134,8 +134,7 @@ def _unit_page(desk: Desk, model: str, share: int) -> Page:
     failing = [pair for each in outputs for pair in _listed(desk, each)[0] if pair.verdict == FAILS]
     # Where only problems are looked for nobody reads the cures, and they take most of the time.
     worked = {anchor(pair): (pair, cure(pair)) for pair in failing[:share]} if desk.draws else {}
-    texts = [text for each in (*outputs, *inputs) for text in (each.name, each.connector)]
-    on_top = sheet.cautions_before(*texts)
+    on_top = sheet.cautions_before(*_words(desk, (*outputs, *inputs)))
     body = render(
         "fits-unit.html", on_top=on_top, bench=_bench(sheet), legend=_legend(), facts=facts,
         model=sheet.to("model", model), overview=sheet.link("fits/index.html"),
@@ -145,6 +144,15 @@ def _unit_page(desk: Desk, model: str, share: int) -> Page:
     )  # fmt: skip
     title = f"What fits the {facts.model.name}"
     return Page(sheet.path, title, "fits", body, "Partners of every socket", tuple(sheet.headings))
+
+
+def _words(desk: Desk, own: Sequence[Socket]) -> Iterator[str]:
+    """All that the lists say in a record's words: of the own sockets, of their partners, and of the cures."""
+    others = (end for each in own for pair in desk.matrix.partners(each) for end in (pair.output, pair.input))
+    for socket in dict.fromkeys((*own, *others)):
+        yield from (socket.name, socket.connector)
+        if socket.one_shot:
+            yield from (socket.one_shot.device, socket.one_shot.where)
 
 
 def _listed(desk: Desk, socket: Socket) -> tuple[tuple[Fit, ...], int]:

@@ -60,6 +60,7 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     supply = _supply(sheet, located)
     ports_heading = sheet.section("ports", "Sockets") if model.ports else Markup("")
     on_ports = [text for each in model.ports for text in (each.name, each.connector)]
+    on_ports += [text for each in model.ports if (by := each.one_shot) for text in (by.device, by.where)]
     ports_heading += sheet.cautions_before(*on_ports)
     calculations = sheet.calculations(located, ("calculations",), model.calculations)
     partners_heading = sheet.section("plays-with", "Plays with") if model.ports else ""

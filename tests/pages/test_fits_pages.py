@@ -18,7 +18,6 @@ from tests.markup import Markup
 
 UNITS = 50
 CELL = re.compile(r'<td class="hs-fit-\w+"><a href="([^"#]+)#([^"]+)"><span[^>]*>(.)</span> ([a-z ]+)</a>')
-ONE_SHOT = "    one_shot: {device: 74LX123, where: R7, resistor: 33k, capacitor: 1 uF}\n"
 
 
 @pytest.fixture(scope="module")
@@ -86,8 +85,7 @@ def test_a_page_works_out_no_more_than_its_share(pages: dict[str, Page]) -> None
 
 
 def test_an_unknown_one_shot_is_a_problem_at_its_line(tmp_path: Path) -> None:
-    jack = "    connector: 6.3 mm jack\n"
-    folder = edited(tmp_path / "shop", "models/pacer.yml", (jack, jack + ONE_SHOT))
+    folder = edited(tmp_path / "shop", "models/pacer.yml", ("{device: 74LS123", "{device: 74LX123"))
     (line,) = [line for line in found_in(folder) if "74LX123" in line]
     assert re.match(r"models/pacer\.yml:\d+:\d+: ", line)
     assert 'no one-shot "74LX123" is known; did you mean "74LS123"?' in line
