@@ -11,7 +11,8 @@ import subprocess
 from pathlib import Path
 
 NAMES = (
-    "chromium", "chromium-browser", "google-chrome-stable", "google-chrome", "chrome", "microsoft-edge",
+    "chromium-headless-shell", "chromium", "chromium-browser", "google-chrome-stable", "google-chrome",
+    "chrome", "microsoft-edge",
     "/Applications/Chromium.app/Contents/MacOS/Chromium",
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
 )  # fmt: skip
