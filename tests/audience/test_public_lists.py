@@ -1,4 +1,4 @@
-"""Beyond a limit the customers' faults get lists of their own, so that the first page does not grow with them."""
+"""Beyond a limit the customers' faults get lists of their own, so that the first page stays short."""
 
 from __future__ import annotations
 
