@@ -6,12 +6,14 @@ import os
 import re
 import subprocess
 import sys
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from kb.drawings import Flow, FlowBlock, FlowLink, describe_flow, draw_flow
+from kb.drawings import OPEN, Flow, FlowBlock, FlowLink, describe_flow, draw_flow
+from kb.drawings.blocks import STATES
 from kb.drawings.svg import safe_href
 from tests.drawings.shapes import SVG, flows, read
 
@@ -122,6 +124,56 @@ def outline(state: str) -> tuple[object, ...]:
     frames = [each for each in rects if each.attrib["class"] != "hs-flow-tag-box"]
     first = frames[0].attrib
     return first["stroke-width"], first.get("stroke-dasharray"), len(frames)
+
+
+def groups(block: ElementTree.Element) -> dict[str, ElementTree.Element]:
+    """The parts of an open block that are shown or not, by the state they are for."""
+    return {
+        each.attrib["class"].rpartition("-when-")[2]: each
+        for each in block.iter(f"{SVG}g")
+        if "-when-" in each.attrib.get("class", "")
+    }
+
+
+def open_block() -> tuple[ElementTree.Element, dict[str, ElementTree.Element]]:
+    root = ElementTree.fromstring(draw_flow(one_block(state=OPEN, test_point="TP3")))  # noqa: S314 our own
+    block = next(each for each in root.iter(f"{SVG}g") if "data-block" in each.attrib)
+    return block, groups(block)
+
+
+def test_an_open_block_holds_every_state_and_shows_the_plain_one() -> None:
+    """Where no style sheet and no script came, nothing is claimed of the block."""
+    block, found = open_block()
+    assert set(found) == {"plain", *STATES} - {""}
+    assert {state for state, each in found.items() if "display" not in each.attrib} == {"plain"}
+    assert {each.attrib["display"] for state, each in found.items() if state != "plain"} == {"none"}
+    assert block.findtext(f"{SVG}title") == "Clock, test point TP3"
+    assert block.attrib["class"] == "hs-flow-block hs-flow-state-open"
+
+
+@pytest.mark.parametrize("state", ["cleared", "suspect", "absent"])
+def test_a_state_of_an_open_block_looks_as_the_state_drawn_alone(state: str) -> None:
+    """The same outline and the same word; only the room for the longest word may make the box wider."""
+    alone = read(draw_flow(one_block(state=state, test_point="TP3"))).root
+    shown = open_block()[1][state]
+    look = ("class", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "fill", "rx")
+
+    def outlines(element: ElementTree.Element) -> list[list[str | None]]:
+        return [[each.get(name) for name in look] for each in element.iter(f"{SVG}rect")]
+
+    assert outlines(shown) == outlines(alone)
+    assert [text.text for text in shown.iter(f"{SVG}text")] == [state]
+
+
+def test_here_can_be_told_together_with_another_state_of_an_open_block() -> None:
+    block, found = open_block()
+    (ring,) = found["here"].iter(f"{SVG}rect")
+    assert ring.attrib["fill"] == "none"
+    assert found["here"].find(f"{SVG}path") is not None
+    order = list(block)
+    assert order.index(found["here"]) > max(order.index(found[each]) for each in ("cleared", "suspect"))
+    name = next(each for each in block if each.tag == f"{SVG}text")
+    assert order.index(name) > order.index(found["here"])
 
 
 def test_the_test_point_stands_below_the_name() -> None:
