@@ -34,6 +34,8 @@ _WORDS = {"good": "pass", "bad": "fail", "not_done": "not_done", "not done": "no
 )
 @click.option("--result", "results", multiple=True, metavar="CHECK=good|bad|not_done|READING",
               help="What a check gave, such as rail-5=4.4V; may be repeated; the last holds.")  # fmt: skip
+@click.option("--ruled-out", "ruled_out", multiple=True, metavar="FAULT",
+              help="A cause that was looked at and is not it; may be repeated.")  # fmt: skip
 @click.option("--json", "wants_json", is_flag=True, help="Print it as JSON, numbers in full.")
 def rank(
     model: str,
@@ -42,6 +44,7 @@ def rank(
     revision: str | None,
     symptoms: tuple[str, ...],
     results: tuple[str, ...],
+    ruled_out: tuple[str, ...],
     wants_json: bool,
 ) -> None:
     """Tell the likely causes for a unit of MODEL and propose the next check.
@@ -52,7 +55,10 @@ def rank(
     unit = unit_of(shop, model, serial, revision)
     bench = bench_for(shop, unit.facts.id, unit.revisions, symptoms)
     read = [_result(bench, unit, text) for text in results]
-    found = report(shop, bench, [result for result, _ in read])
+    for name in ruled_out:
+        if name not in bench.suspects:
+            refuse(f'"{name[:60]}" is not among the causes of this unit', did_you_mean(name, bench.suspects))
+    found = report(shop, bench, [result for result, _ in read], ruled_out)
     readings = {result.check: reading for result, reading in read}
     if wants_json:
         shown = as_json(found, readings, unit.note, serial, symptoms)

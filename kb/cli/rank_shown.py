@@ -8,6 +8,7 @@ from typing import Any
 from kb.diagnosis.case import LEAK
 from kb.diagnosis.looking_ahead import NextStep
 from kb.diagnosis.posterior import Effect
+from kb.diagnosis.rates import FEWEST_FOR_PERCENT
 from kb.diagnosis.report import LEAST_SAVING_MINUTES, NOT_RECORDED, CheckProposal, RankedCause, Report
 from kb.safety import DEFERENCE, Caution
 from kb.shop import ModelFacts
@@ -45,6 +46,7 @@ def as_json(
         "if_good": _lead(report.if_good),
         "cautions": [_caution(each) for each in report.cautions],
         "outcomes": _outcomes(report, readings),
+        "ruled_out": list(report.ruled_out),
     }
 
 
@@ -131,6 +133,7 @@ def _caution(caution: Caution) -> dict[str, str]:
 
 def _cause_lines(report: Report) -> Iterator[str]:
     yield "\nLikely causes" if report.step else "\nCauses on record"
+    yield f"  {_basis(report)}"
     for cause in report.causes[:MOST_CAUSES]:
         share = "" if cause.probability is None else f"{percent(cause.probability):>6}  "
         yield f"  {share}{_title(cause)}"
@@ -138,6 +141,13 @@ def _cause_lines(report: Report) -> Iterator[str]:
             yield f"  {' ' * len(share)}{_cases(cause)}"
     if len(report.causes) > MOST_CAUSES:
         yield f"  and {len(report.causes) - MOST_CAUSES} more that are less likely"
+
+
+def _basis(report: Report) -> str:
+    """How many jobs stand behind every share below."""
+    jobs = max((suspect.n for suspect in report.bench.suspects.values()), default=0)
+    few = "; too few to take a per cent at its word" if jobs < FEWEST_FOR_PERCENT else ""
+    return f"reckoned from {jobs} {'job' if jobs == 1 else 'jobs'} on this model that found one of them{few}"
 
 
 def _title(cause: RankedCause) -> str:
@@ -159,10 +169,12 @@ def _cases(cause: RankedCause) -> str:
 
 
 def _outcome_lines(report: Report, readings: Readings) -> Iterator[str]:
-    if not report.results:
+    if not report.results and not report.ruled_out:
         return
     yield "\nWhat the checks said"
     did = dict(report.effects)
+    for cause in report.ruled_out:
+        yield f"  {cause}: looked at, and it was not it"
     for result in report.results:
         reading = readings.get(result.check)
         said = f"{OUTCOMES[result.outcome].replace('_', ' ')}{f' ({reading})' if reading else ''}"

@@ -5,8 +5,8 @@ Numbers are kept in full; where the results contradict everything on record ther
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from kb.diagnosis.case import Result, last_of_each
 from kb.diagnosis.flow import suspects as left_in_flow
@@ -22,6 +22,7 @@ from kb.diagnosis.posterior import (
     verdict,
     worth_repeating,
 )
+from kb.diagnosis.ruling_out import without
 from kb.records import Check, Fault
 from kb.safety import Caution, Cautions
 from kb.shop import Shop
@@ -54,7 +55,7 @@ class Report:
     """The whole answer. `repeat` is the check to make again where the results contradict each other.
 
     `step` is None in a contradiction, and `effects` are empty then; `if_bad` and `if_good` are what would
-    lead after the next check.
+    lead after the next check. `ruled_out` are the causes that somebody looked at and that were not it.
     """
 
     bench: Bench
@@ -69,10 +70,16 @@ class Report:
     cautions: tuple[Caution, ...]
     repeat: str | None
     message: str | None
+    ruled_out: tuple[str, ...] = ()
 
 
-def report(shop: Shop, bench: Bench, results: Sequence[Result]) -> Report:
-    """What is likely after `results` and what to do next; a check entered as not done is not proposed."""
+def report(shop: Shop, bench: Bench, results: Sequence[Result], ruled_out: Collection[str] = ()) -> Report:
+    """What is likely after `results` and what to do next; a check entered as not done is not proposed.
+
+    Causes that are `ruled_out` by looking at them take no part any more.
+    """
+    gone = tuple(sorted(set(ruled_out) & bench.suspects.keys()))
+    bench = replace(bench, case=without(bench.case, gone))
     held = last_of_each(tuple(results))
     judged = verdict(bench.case, held)
     aside = [result.check for result in held if result.outcome == "not_done"]
@@ -86,7 +93,7 @@ def report(shop: Shop, bench: Bench, results: Sequence[Result]) -> Report:
         bench, held, judged, _causes(bench, held, judged), proposals, step,
         tuple((each.check, effects(bench.case, held, each.check) if step else ()) for each in held),
         if_bad, if_good, _cautions(shop, bench, step, proposals, repeat), repeat,
-        _message(bench, held, judged, repeat),
+        _message(bench, held, judged, repeat), gone,
     )  # fmt: skip
 
 

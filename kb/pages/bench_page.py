@@ -64,6 +64,7 @@ def _checks(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[di
                 "cautions": cautions,
                 "block": sheet.to("block", f"{facts.id}/{check.block}"),
                 "block_name": facts.block(check.block).name,
+                "test_point": facts.block(check.block).test_point,
                 "note": sheet.prose(located, ("checks", number, "note"), check.note),
             }
         )

@@ -13,8 +13,9 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from kb.adapters import find_adapter
+from tests.browser.benching import BENCH
 from tests.browser.serving import SiteServers
-from tests.browser.watching import watching
+from tests.browser.watching import open_file, watching
 
 HERE = Path(__file__).parent
 
@@ -79,6 +80,13 @@ def demo(demo_content: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
 def plain_demo(demo_content: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The same pages in the plain frame."""
     return _built("plain", demo_content, tmp_path_factory)
+
+
+@pytest.fixture
+def bench(watched_page: Page, plain_demo: Path) -> Page:
+    """The bench page of one model of the demo, opened for a new unit."""
+    open_file(watched_page, plain_demo / BENCH)
+    return watched_page
 
 
 @pytest.fixture(params=["demo", "plain_demo"])

@@ -149,6 +149,18 @@ def test_where_no_fault_is_on_record_the_blocks_are_ranked(tmp_path: Path) -> No
     assert "no fault is on record here" in shown
 
 
+def test_a_cause_that_is_not_it_is_left_out_and_said_so(folder: Path) -> None:
+    whole = ranked(folder, "--revision", "a")
+    found = ranked(folder, "--revision", "a", "--ruled-out", "rail-low", "--ruled-out", "rail-low")
+    assert found["ruled_out"] == ["rail-low"]
+    assert "rail-low" not in shares(found)
+    left = 1 - shares(whole)["rail-low"]
+    assert shares(found)["jack-worn"] == pytest.approx(shares(whole)["jack-worn"] / left)
+    shown = run("rank", "ticker", "--shop", str(folder), "--revision", "a", "--ruled-out", "rail-low").output
+    assert "rail-low: looked at, and it was not it" in shown
+    assert "reckoned from 8 jobs on this model that found one of them; too few" in shown
+
+
 HELD = 'cannot be held against "4.75 V to 5.25 V"; write a reading with its unit, as in 4.75 V to 5.25 V, or'
 NO_RESULT = "is no result; write CHECK=good, bad, not_done or a reading"
 BY_SIGHT = "correct it, or tell the revision by sight with --revision a or b"
@@ -162,6 +174,10 @@ BY_SIGHT = "correct it, or tell the revision by sight with --revision a or b"
         ("ticker --serial TK-9999", f'"TK-9999" lies in no serial range of ticker; {BY_SIGHT}'),
         ("ticker --result rial=good", 'ticker has no check "rial"; did you mean "rail"?'),
         ("ticker --result rail", f'"rail" {NO_RESULT}'),
+        (
+            "ticker --ruled-out rail-lo",
+            '"rail-lo" is not among the causes of this unit; did you mean "rail-low"?',
+        ),
         ("ticker --result rail=", f'"rail=" {NO_RESULT}'),
         (
             "ticker --revision b --result length=bad",

@@ -9,9 +9,12 @@
   const isText = (value) => typeof value === "string";
   const isTexts = (value) => Array.isArray(value) && value.every(isText);
 
+  /* What a check gave, or a cause that was looked at and was not it. */
   function isEntry(value) {
-    return Boolean(value) && isText(value.check) && ["pass", "fail", "not_done"].includes(value.outcome)
-      && (value.reading === null || isText(value.reading)) && Number.isFinite(value.at);
+    if (!value || !Number.isFinite(value.at)) return false;
+    if (value.outcome === "ruled_out") return isText(value.cause);
+    return isText(value.check) && ["pass", "fail", "not_done"].includes(value.outcome)
+      && (value.reading === null || isText(value.reading));
   }
 
   function isState(value) {
@@ -128,7 +131,7 @@
     return `${lines.join("\n")}\n`;
   }
 
-  const lasting = (entries) => window.halfsplitDiagnosis.lastOfEach(entries);
+  const lasting = (entries) => window.halfsplitDiagnosis.lastOfEach(entries.filter((each) => each.check));
 
   Object.assign(bench, { Keeper, findings, lasting });
 })();

@@ -83,14 +83,17 @@
       return { id, minutes, access, fails, leak: D.leakRate(priors, fails) };
     });
     const { leak, leakMinutes, opening, flow, feeds, cones, leftOut } = given;
-    return { causes, checks, leak, leakMinutes, opening, flow, feeds, cones, leftOut };
+    const n = causes.length ? causes[0].n : 0;
+    return { causes, checks, leak, leakMinutes, opening, flow, feeds, cones, leftOut, n };
   }
 
   /* ---- The answer ---- */
 
   function report(data, state) {
     const unit = unitOf(data, state);
-    const theCase = caseOf(data, unit.revisions, state.symptoms);
+    const whole = caseOf(data, unit.revisions, state.symptoms);
+    const ruledOut = state.entries.filter((each) => each.cause).map((each) => each.cause);
+    const theCase = D.without(whole, ruledOut);
     const known = new Set(theCase.checks.map((each) => each.id));
     const held = D.lastOfEach(state.entries.filter((each) => known.has(each.check)));
     const verdict = D.verdict(theCase, held);
@@ -102,8 +105,22 @@
     const taken = known.has(state.taken) ? state.taken : null;
     const current = taken || repeat || (step ? step.check : null);
     const order = D.ranking(theCase, probabilities || D.priorsOf(theCase));
-    const found = { unit, theCase, known, held, verdict, step, probabilities, repeat, taken, current, order };
+    const branches = isContradiction || !current ? null : branchesOf(theCase, held, current);
+    const found = { unit, whole, theCase, known, held, verdict, step, probabilities, repeat, taken, current, order, branches };
     return { ...found, message: messageOf(data, found) };
+  }
+
+  /* What would lead if the check were bad, and if it were good, all the others being as they are. */
+  function branchesOf(theCase, held, current) {
+    const check = theCase.checks.find((each) => each.id === current);
+    const masses = D.posterior(theCase, held.filter((each) => each.check !== current)).probabilities;
+    if (masses === null) return null;
+    const [bad, good] = D.after(masses, check).map(({ probabilities, evidence }) => {
+      if (probabilities === null) return null;
+      const [place] = D.ranking(theCase, probabilities);
+      return { place, share: probabilities[place], evidence };
+    });
+    return { bad, good };
   }
 
   function readBlocks(data, held, outcome) {
@@ -147,7 +164,7 @@
     return share > 0.99 ? "> 99 %" : `${Math.round(100 * share)} %`;
   }
 
-  const sizeOf = (theCase) => (theCase.causes.length ? theCase.causes[0].n : 0);
+  const sizeOf = (theCase) => theCase.n;
   /* Below ten repairs a percentage would promise more than it can hold. */
   const shareText = (share, n) => (n >= FEWEST_FOR_PERCENT ? percent(share) : wordFor(share));
 
@@ -163,9 +180,12 @@
     if (cause.kind === "block") return "no fault is on record here";
     const doubt = cause.confirmed ? "" : "; cause only suspected";
     if (!cause.n) return `no repair of this model is on record yet${doubt}`;
-    const jobs = cause.n === 1 ? "job" : "jobs";
-    return `${cause.count ? `${cause.count} of ${cause.n} ${jobs}` : `in none of ${cause.n} ${jobs} here yet`}${doubt}`;
+    return `${cause.count} of ${jobsText(cause.n)}${doubt}`;
   }
+
+  const jobsText = (n) => `${n} ${n === 1 ? "job" : "jobs"}`;
+  /* A share of the leak has no cases of its own; what it was reckoned with has to stand beside it all the same. */
+  const basisOf = (cause, theCase) => (cause ? countsOf(cause) : `reckoned as 1 job beside the ${sizeOf(theCase)} on record`);
 
   function causeRows(data, { theCase, order, probabilities }) {
     const shown = order.slice(0, MOST_CAUSES);
@@ -177,15 +197,17 @@
         made.append(bar(probabilities[place]),
           element("strong", "", shareText(probabilities[place], sizeOf(theCase))), " ");
       }
-      if (cause) made.append(quiet(countsOf(cause)));
+      if (cause || probabilities) made.append(quiet(basisOf(cause, theCase)));
       return made;
     });
   }
 
-  function basisText(data, { theCase, order, probabilities }) {
+  function basisText(data, { whole, theCase, order, probabilities }) {
     const n = sizeOf(theCase);
-    const texts = [`Reckoned from ${n} ${n === 1 ? "fault" : "faults"} found on this model`
+    const texts = [`Reckoned from ${jobsText(n)} on this model that found one of these`
       + (n < FEWEST_FOR_PERCENT ? "; too few for per cent." : ".")];
+    const gone = whole.causes.length - theCase.causes.length;
+    if (gone) texts.push(`${gone} ${gone === 1 ? "is" : "are"} ruled out.`);
     if (!probabilities) texts.push("The results contradict each other, so the causes stand in the order of what was found before.");
     const more = order.length - Math.min(order.length, MOST_CAUSES);
     if (more > 1) texts.push(`${more} more are less likely.`);
@@ -206,17 +228,30 @@
     return told.map((each) => {
       const [before, after] = [shareText(each.before, n), shareText(each.after, n)];
       const moved = before === after ? `${change(each) > 0 ? "a little likelier" : "a little less likely"}, still ${after}` : `${before} → ${after}`;
-      return `${change(each) > 0 ? "▲" : "▼"} ${title(each.cause)}: ${moved}`;
+      const from = n >= FEWEST_FOR_PERCENT ? ` (from ${jobsText(n)})` : "";
+      return `${change(each) > 0 ? "▲" : "▼"} ${title(each.cause)}: ${moved}${from}`;
     }).join("\n") || "it changes next to nothing";
+  }
+
+  /* What a bad and a good outcome of the check at hand would make likeliest. */
+  function branchRows(data, { theCase, branches }) {
+    if (!branches) return [];
+    const row = (label, branch) => {
+      const cause = theCase.causes[branch.place];
+      return element("li", "", element("span", "hs-label", label), " ", cause ? link(cause.href, cause.title) : data.notRecorded,
+        `: ${shareText(branch.share, sizeOf(theCase))} `, quiet(`(${basisOf(cause, theCase)})`));
+    };
+    return [["If good", branches.good], ["If bad", branches.bad]].filter(([, branch]) => branch)
+      .map(([label, branch]) => row(label, branch));
   }
 
   /* ---- The signal flow ---- */
 
   /* How each block of the model stands, and whether the next check is made there. */
   function blockStates(data, found) {
-    const { theCase, probabilities, held, current } = found;
+    const { theCase, probabilities, held, current, step } = found;
     const left = byFlow(data, found);
-    const next = data.checks.find((each) => each.id === current);
+    const next = data.checks.find((each) => each.id === current) || theCase.causes.find((each) => step && each.id === step.confirm);
     const goods = readBlocks(data, held, "pass").filter((place) => theCase.flow.includes(place));
     return data.blocks.map((block, place) => {
       if (!theCase.flow.includes(place)) return { ...block, state: "absent", here: false };
@@ -234,7 +269,7 @@
     for (const group of form.querySelectorAll("g.hs-flow-block")) {
       const block = names.get(group.dataset.block);
       if (!block) continue;
-      const words = [block.name, block.state, block.here ? "the next check is here" : ""].filter(Boolean).join(", ");
+      const words = [block.name, block.state, block.here ? "look here next" : ""].filter(Boolean).join(", ");
       group.setAttribute("class", `hs-flow-block hs-flow-is-${block.state || "plain"}${block.here ? " hs-flow-is-here" : ""}`);
       group.querySelector("title").textContent = words;
       if (group.parentNode.matches("a")) group.parentNode.setAttribute("aria-label", words);
@@ -248,9 +283,9 @@
   function blockList(states) {
     const named = (label, wanted) => {
       const names = states.filter(wanted).map((each) => each.name);
-      return names.length ? element("li", "", element("span", "hs-label", label), names.join(", ")) : null;
+      return names.length ? element("li", "", element("span", "hs-label", label), " ", names.join(", ")) : null;
     };
-    return [named("Next check", (each) => each.here), named("Suspect", (each) => each.state === "suspect"),
+    return [named("Look here next", (each) => each.here), named("Suspect", (each) => each.state === "suspect"),
       named("Cleared", (each) => each.state === "cleared"), named("Not on this unit", (each) => each.state === "absent")]
       .filter(Boolean);
   }
@@ -270,6 +305,6 @@
     form.querySelector(`template[data-hazard="${CSS.escape(hazard)}"]`).content.querySelector("aside").getAttribute("aria-label").replace("Caution: ", "");
 
   Object.assign(bench, {
-    basisText, blockList, blockStates, cautionTitle, cautionsOf, causeRows, didText, element, link, markFlow, marks, quiet, report, shareText, sizeOf,
+    basisText, blockList, blockStates, branchRows, cautionTitle, cautionsOf, causeRows, countsOf, didText, element, link, markFlow, marks, quiet, report, shareText, sizeOf,
   });
 })();

@@ -10,6 +10,7 @@
   const { element, quiet } = bench;
   const DOUBLE_PRESS_MS = 350;
   const MOST_SYMPTOMS = 12;
+  const MOST_OTHERS = 4;
   const KEYS = { g: "pass", b: "fail", n: "not_done" };
 
   class BenchPage {
@@ -59,7 +60,9 @@
       const button = event.target.closest("button");
       if (!button) return;
       const { outcome, take, do: work } = button.dataset;
-      if (outcome) this.enter(this.found.current, outcome, null);
+      if (outcome === "ruled_out") this.ruleOut();
+      else if (outcome === "found") this.settle();
+      else if (outcome) this.enter(this.found.current, outcome, null);
       if (take) this.take(take);
       if (work === "undo" || work === "redo") this.step(work);
       if (work === "clock") this.toggleClock();
@@ -137,6 +140,24 @@
       this.toCard();
     }
 
+    ruleOut() {
+      const cause = this.confirmed();
+      if (!cause || performance.now() - this.pressed < DOUBLE_PRESS_MS) return;
+      this.pressed = performance.now();
+      this.keep({ entries: [...this.state.entries, { cause: cause.id, outcome: "ruled_out", at: Date.now() }], found: null });
+      this.tell(`${cause.title}: ruled out.`);
+      this.toCard();
+    }
+
+    /* The fault is found: it goes into the record, and the next thing to do is to copy it. */
+    settle() {
+      const cause = this.confirmed();
+      if (!cause) return;
+      this.keep({ found: cause.kind === "fault" ? cause.id : "" });
+      this.tell(`Found: ${cause.title}. Copy it for the job record.`);
+      this.one('[data-do="yaml"]').focus();
+    }
+
     judge() {
       const check = this.checks.get(this.found.current);
       if (!check || !check.span) return;
@@ -191,8 +212,8 @@
 
     async copy() {
       const field = this.one("#hs-bench-yaml");
-      const { entries, found } = this.state;
-      field.value = bench.findings((found ?? this.leader()) || null, bench.lasting(entries), Math.round(this.keeper.seconds / 60));
+      const { entries } = this.state;
+      field.value = bench.findings(this.chosen(), bench.lasting(entries), Math.round(this.keeper.seconds / 60));
       this.one("[data-yaml]").hidden = false;
       field.select();
       try {
@@ -260,11 +281,11 @@
       const { current, taken, repeat, step, message, held } = this.found;
       const check = this.checks.get(current);
       const isAgain = check && held.some((each) => each.check === current && each.outcome !== "not_done");
-      const title = taken ? `You chose: ${current}` : repeat ? `Again first: ${current}` : check ? `Next check: ${current}` : "No further check pays";
+      const cause = check ? null : this.confirmed();
+      const title = taken ? `You chose: ${current}` : repeat ? `Again first: ${current}` : check ? `Next check: ${current}` : cause ? `Confirm: ${cause.title}` : "No further check pays";
       this.one("#now").textContent = title;
       const row = check ? Array.from(this.form.querySelector(`[data-check="${CSS.escape(current)}"] .hs-check`).cloneNode(true).children) : null;
       this.slot("message").replaceChildren(...(message ? [element("p", "hs-note-warning hs-bench-message", message)] : []));
-      const cause = step && step.confirm ? this.found.theCase.causes.find((each) => each.id === step.confirm) : null;
       const hazards = check ? check.hazards : cause ? cause.hazards : [];
       this.slot("cautions").replaceChildren(...bench.cautionsOf(this.form, hazards));
       const titles = hazards.map(([hazard]) => bench.cautionTitle(this.form, hazard));
@@ -274,6 +295,7 @@
       this.slot("more").replaceChildren(...(row ? row.slice(2) : []));
       this.slot("why").replaceChildren(...this.why(check, isAgain));
       this.form.querySelectorAll("[data-for-check]").forEach((each) => { each.hidden = !check; });
+      this.form.querySelectorAll("[data-for-cause]").forEach((each) => { each.hidden = !cause; });
       if (this.shownCheck !== current) this.freshEntry(check);
       this.shownCheck = current;
       this.showNear();
@@ -287,19 +309,34 @@
       this.one("#hs-bench-measured-in").replaceChildren(...units.map((unit) => element("option", "", unit)));
     }
 
+    /* The cause to look at now, where no check pays. */
+    confirmed() {
+      const { step, current, theCase } = this.found;
+      return !current && step && step.confirm ? theCase.causes.find((each) => each.id === step.confirm) : null;
+    }
+
     confirming(cause) {
-      if (!cause) return [element("p", "", "Nothing on record is left to confirm.")];
-      return [element("p", "hs-check-do", "Confirm: ", bench.link(cause.href, cause.title)),
-        element("p", "hs-quiet", `About ${Math.round(this.found.step.baseMinutes)} minutes to the fault on average.`)];
+      if (!cause) return [element("p", "", "Nothing on record is left to confirm: this is something new. Go on with the checks below, and write it down once it is found.")];
+      const where = cause.kind === "fault" ? "Look for it as its page says: " : "Look in this block: ";
+      return [element("p", "hs-check-do", where, bench.link(cause.href, cause.title))];
+    }
+
+    whyConfirm(cause) {
+      const { step, theCase, probabilities } = this.found;
+      const share = bench.shareText(probabilities[theCase.causes.indexOf(cause)], bench.sizeOf(theCase));
+      return [element("p", "", `It is ${share}`, quiet(` (${bench.countsOf(cause)})`), `. No further check is expected to save a minute; about ${Math.round(step.baseMinutes)} minutes to the cured fault on average.`)];
     }
 
     why(check, isAgain) {
       const { step, taken } = this.found;
+      if (!check) return this.confirmed() ? this.whyConfirm(this.confirmed()) : [];
       const parts = [];
-      const proposal = check && step && step.proposals.find((each) => each.check === check.id);
+      const proposal = step && step.proposals.find((each) => each.check === check.id);
       if (proposal && proposal.savesMinutes >= 1) {
         parts.push(element("p", "", `Saves about ${Math.round(proposal.savesMinutes)} of ${Math.round(step.baseMinutes)} minutes on average.`));
       } else if (proposal) parts.push(element("p", "hs-quiet", "It is not expected to save time."));
+      const rows = bench.branchRows(this.data, this.found);
+      if (rows.length) parts.push(element("p", "hs-label", "What would lead then"), element("ul", "hs-bench-branches", ...rows));
       if (isAgain) parts.push(element("p", "hs-quiet", "Made before; the new result takes the place of the old one."));
       if (taken) {
         const back = element("button", "", "Back to the proposed check");
@@ -314,8 +351,13 @@
       const done = new Set(held.filter((each) => each.outcome !== "not_done").map((each) => each.check));
       const order = step ? step.proposals : theCase.checks.map((each) => ({ check: each.id, savesMinutes: 0 }));
       const open = order.filter((each) => each.check !== current && !done.has(each.check));
-      this.slot("others").replaceChildren(...open.map((each) => this.other(each)),
+      const first = open.filter((each) => each.savesMinutes >= 1).slice(0, MOST_OTHERS);
+      const rest = open.filter((each) => !first.includes(each));
+      this.slot("others").replaceChildren(...first.map((each) => this.other(each)),
         ...(open.length ? [] : [element("li", "hs-quiet", "None is left.")]));
+      this.slot("rest").replaceChildren(...rest.map((each) => this.other(each)));
+      this.one("[data-rest]").hidden = !rest.length;
+      this.said("rest").textContent = `${rest.length} ${first.length ? "more" : rest.length === 1 ? "check that saves no time" : "checks that save no time"}`;
     }
 
     other({ check, savesMinutes }) {
@@ -335,36 +377,48 @@
       return cause && cause.kind === "fault" ? cause.id : null;
     }
 
+    faults() {
+      const { order, theCase } = this.found;
+      return order.map((place) => theCase.causes[place]).filter((each) => each && each.kind === "fault");
+    }
+
+    /* The fault for the record: as chosen, or the likeliest; null is something that is not on record. */
+    chosen() {
+      const { found } = this.state;
+      return found === "" || this.faults().some((each) => each.id === found) ? found || null : this.leader();
+    }
+
     showLog() {
-      const { entries, found } = this.state;
+      const { entries } = this.state;
       this.slot("log").replaceChildren(...entries.map((entry, at) => this.logRow(entry, at)));
       this.form.querySelector(".hs-bench-log table").hidden = !entries.length;
       this.said("heading").textContent = [this.data.name, this.said("unit").textContent,
         this.state.symptoms.length ? `told: ${this.state.symptoms.join("; ")}` : "", new Date().toLocaleDateString("en-GB")].filter(Boolean).join(" · ");
-      const faults = this.found.order.map((place) => this.found.theCase.causes[place]).filter((each) => each && each.kind === "fault");
-      const chosen = (found ?? this.leader()) || "";
-      const options = faults.map((each) => new Option(each.title, each.id, false, each.id === chosen));
+      const chosen = this.chosen() || "";
+      const options = this.faults().map((each) => new Option(each.title, each.id, false, each.id === chosen));
       this.one("#hs-bench-found").replaceChildren(new Option("something not on record yet", "", false, !chosen), ...options);
       this.slot("paper").replaceChildren(...this.paper());
     }
 
     logRow(entry, at) {
+      if (entry.cause) return this.causeRow(entry);
       const isLast = !this.state.entries.slice(at + 1).some((each) => each.check === entry.check);
       const did = !this.found.known.has(entry.check) ? "not made on this revision, so not counted"
         : !isLast ? "made again below" : entry.outcome === "not_done" ? "" : bench.didText(this.data, this.found, entry.check);
       const again = element("button", "hs-bench-again", "Again");
       [again.type, again.dataset.take] = ["button", entry.check];
       again.setAttribute("aria-label", `Make ${entry.check} again`);
-      const cell = (label, ...content) => {
-        const made = element("td", "", ...content);
-        made.dataset.label = label;
-        return made;
-      };
-      const time = new Date(entry.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
       const mark = entry.outcome === "pass" ? "hs-verdict-ok" : entry.outcome === "fail" ? "hs-verdict-bad" : "hs-quiet";
-      return element("tr", isLast ? "" : "hs-quiet", cell("Time", time), cell("Check", entry.check), cell("Reading", entry.reading || "–"),
+      return element("tr", isLast ? "" : "hs-quiet", cell("Time", timeOf(entry)), cell("Check", entry.check), cell("Reading", entry.reading || "–"),
         cell("Verdict", element("span", mark, outcomeText({ ...entry, reading: null })), " ", this.found.known.has(entry.check) && isLast ? again : ""),
         cell("What it did", element("span", "hs-bench-did", did || "–")));
+    }
+
+    causeRow(entry) {
+      const cause = this.found.whole.causes.find((each) => each.id === entry.cause);
+      return element("tr", "", cell("Time", timeOf(entry)), cell("Check", cause ? bench.link(cause.href, cause.title) : entry.cause),
+        cell("Reading", "–"), cell("Verdict", element("span", "hs-verdict-bad", "✗ not it")),
+        cell("What it did", cause ? "ruled out" : "not on this revision, so not counted"));
     }
 
     /* At the end of the log on paper: how the causes stand, and the cautions of all that was done. */
@@ -381,6 +435,14 @@
       this.one('[data-do="clock"]').textContent = this.keeper.isRunning ? "Pause" : this.keeper.stamps.length ? "Go on" : "Start";
     }
   }
+
+  function cell(label, ...content) {
+    const made = element("td", "", ...content);
+    made.dataset.label = label;
+    return made;
+  }
+
+  const timeOf = (entry) => new Date(entry.at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
   function outcomeText(entry) {
     const word = { pass: "✓ good", fail: "✗ bad", not_done: "not done" }[entry.outcome];

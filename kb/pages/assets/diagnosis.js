@@ -259,6 +259,24 @@
     return { baseMinutes, proposals, check: null, confirm: place === null ? null : theCase.causes[place].id, savesMinutes: 0 };
   }
 
+  /* ---- Ruling out ---- */
+
+  /* The case without the causes that somebody looked at and that were not it; what was opened for them is open. */
+  function without(theCase, ruledOut) {
+    const gone = theCase.causes.filter((cause) => ruledOut.includes(cause.id));
+    if (!gone.length) return theCase;
+    const kept = theCase.causes.map((_, place) => place).filter((place) => !ruledOut.includes(theCase.causes[place].id));
+    const left = sum(kept.map((place) => theCase.causes[place].prior)) + theCase.leak;
+    const opened = gone.filter((cause) => cause.access).map((cause) => [cause.access, 0]);
+    return {
+      ...theCase,
+      causes: kept.map((place) => ({ ...theCase.causes[place], prior: left > 0 ? theCase.causes[place].prior / left : 0 })),
+      checks: theCase.checks.map((check) => ({ ...check, fails: kept.map((place) => check.fails[place]) })),
+      leak: kept.length && left > 0 ? theCase.leak / left : 1,
+      opening: { ...theCase.opening, ...Object.fromEntries(opened) },
+    };
+  }
+
   /* ---- A complaint ---- */
 
   function leakRate(priors, fails) {
@@ -322,6 +340,6 @@
 
   window.halfsplitDiagnosis = {
     LEAK, after, closeness, effects, flowSuspects, lastOfEach, leakRate, minutesOf, nextStep, orderOf, actionsOf,
-    posterior, priorsOf, ranking, rateText, shifted, speakingAgainst, verdict, wilson, worthRepeating,
+    posterior, priorsOf, ranking, rateText, shifted, speakingAgainst, verdict, wilson, without, worthRepeating,
   };
 })();
