@@ -7,7 +7,9 @@ and lanes, which is why none can run through a box. Text is not its business.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import fields
+from functools import lru_cache
 
 from kb.drawings.geometry import Label, Layout, Loop, Point, Rectangle, Route, whole
 from kb.drawings.lanes import lane_ranks, lanes_of, margin_tracks
@@ -24,7 +26,27 @@ _EDGE_PX = 6.0
 
 def lay_out(request: Request) -> Layout:
     """The whole drawing, in x and y."""
-    return _Work(Levels(request)).layout()
+    return _laid_out(_Asked(request))
+
+
+class _Asked:
+    """A request that can be looked up: the pages of one instrument ask for the same drawing again and again."""
+
+    def __init__(self, request: Request) -> None:
+        self.request = request
+        said = (getattr(request, each.name) for each in fields(request))
+        self._key = tuple(tuple(each.items()) if isinstance(each, Mapping) else each for each in said)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Asked) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+
+@lru_cache(maxsize=512)
+def _laid_out(asked: _Asked) -> Layout:
+    return _Work(Levels(asked.request)).layout()
 
 
 class _Work:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from kb.formulas import dimensions, mathml
 from kb.formulas.errors import FormulaError
@@ -18,6 +18,18 @@ from kb.formulas.tree import CONSTANTS, Name, Node, renamed, walk
 from kb.formulas.writing import Json, to_json, to_text
 
 
+@lru_cache(maxsize=8192)
+def _read(text: str) -> tuple[Node, tuple[str, ...]]:
+    """The tree and the names of a formula; calculators write the same few formulas for every page."""
+    tree = parse(text)
+    found = (node.name for node in walk(tree) if isinstance(node, Name))
+    names = tuple(dict.fromkeys(name for name in found if name not in CONSTANTS))
+    for name in names:
+        if not is_name(name):
+            raise FormulaError(f"{name!r} can't stand for a quantity")
+    return tree, names
+
+
 @dataclass(frozen=True)
 class Expression:
     """A formula read from text such as `K * C * (R + R0)`; two with the same text are equal."""
@@ -25,20 +37,17 @@ class Expression:
     text: str
 
     def __post_init__(self) -> None:
-        for name in self.names:
-            if not is_name(name):
-                raise FormulaError(f"{name!r} can't stand for a quantity")
+        _read(self.text)
 
     @cached_property
     def tree(self) -> Node:
         """The parsed formula."""
-        return parse(self.text)
+        return _read(self.text)[0]
 
     @cached_property
     def names(self) -> tuple[str, ...]:
         """The quantities that must be put in, in the order they are first written."""
-        found = (node.name for node in walk(self.tree) if isinstance(node, Name))
-        return tuple(dict.fromkeys(name for name in found if name not in CONSTANTS))
+        return _read(self.text)[1]
 
     def renamed(self, names: Mapping[str, str]) -> Expression:
         """The same formula for other quantities: `names` gives the new name for an old one."""
