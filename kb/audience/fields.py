@@ -25,6 +25,7 @@ from kb.records import (
     GuideHead,
     Job,
     Model,
+    NamedCapture,
     OwnCalculator,
     Part,
     PitchConverter,
@@ -67,6 +68,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     FaultCheck: _split("", "check reads means"),
     ChangedValue: _split("", "what was now calculation stands_for within accepted_because"),
     FaultPart: _split("", "part where quantity note"),
+    NamedCapture: _split("", "file about channel needs"),
     Model: _split(
         "name maker kind years blocks",
         "summary hazards supply revisions checks ports calculations photos sources recorded audience "
@@ -97,7 +99,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Job: _split(
         "",
         "model serial revision outside_because received returned customer complaint arrival earlier_work "
-        "findings parts final_tests photos cautions advice note",
+        "findings parts final_tests photos cautions captures advice note",
     ),
     Finding: _split("", "fault checks before after minutes told done held note"),
     CheckOutcome: _split("", "check outcome reading"),

@@ -58,9 +58,14 @@ def capture_of(data: bytes, file: str) -> Capture:
     return found
 
 
-def from_working_folder(name: str) -> Capture:
-    """The capture in a file, looked for where the command was given and in captures/ below."""
-    for path in (Path(name), Path("captures") / name):
+def packaged() -> bytes:
+    """The capture that comes with halfsplit."""
+    return resources.files("kb.captures").joinpath(EXAMPLE).read_bytes()
+
+
+def from_files(name: str, shop: Path | None = None) -> Capture:
+    """The capture in a file, looked for where the command was given and in captures/ of the shop or below."""
+    for path in (Path(name), (shop or Path()) / "captures" / name):
         if path.is_file():
             try:
                 return capture_of(path.read_bytes(), name)
@@ -68,7 +73,7 @@ def from_working_folder(name: str) -> Capture:
                 what = f'"{name[:60]}" cannot be read ({error.strerror})'
                 raise CalculationError(InputProblem("capture", what, "check its rights")) from error
     if name == EXAMPLE:
-        return capture_of(resources.files("kb.captures").joinpath(EXAMPLE).read_bytes(), name)
+        return capture_of(packaged(), name)
     what = f'there is no file "{name[:60]}"'
     raise CalculationError(InputProblem("capture", what, "name a capture's file, here or under captures/"))
 
@@ -80,5 +85,5 @@ def no_ports(name: str) -> Needs:
     raise CalculationError(InputProblem("needs", what, advice))
 
 
-PLAIN = PulseSources(from_working_folder, no_ports)
+PLAIN = PulseSources(from_files, no_ports)
 """What the command line has without a shop."""

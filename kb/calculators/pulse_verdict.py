@@ -88,9 +88,8 @@ def _text(value: float, unit: str) -> str:
 def _told(compared: Worked, measured: Measurement, needs: Needs) -> Verdict:
     margins = {each.key: each.value for each in compared.results if isinstance(each.value, float)}
     words = next(str(each.value) for each in compared.results if each.key == "verdict")
-    said = [words if words == FITS else f"does not work: {words}"]
-    if needs.name:
-        said = [f"{said[0]}, into {needs.name}"]
+    name = f" {needs.name}" if needs.name else ""
+    said = [f"{words}{name}" if words == FITS else f"does not work{name}: {words}"]
     level, duration = margins.get("level_margin"), margins.get("duration_margin")
     if duration is not None and needs.duration_s is not None:
         said.append(_duration_words(duration, needs.duration_s))

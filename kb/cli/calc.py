@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from kb.calculators import CALCULATORS, Calculation, CalculationError, Calculator
+from kb.cli.shop_pulse import shop_pulse
 from kb.problems import did_you_mean
 from kb.recompute import work_out
 from kb.records import CalculationText
@@ -78,7 +79,7 @@ def calc(
     if as_json:
         click.echo(json.dumps(_as_json(calculation, connection), ensure_ascii=False, indent=2))
     else:
-        _print(calculation)
+        print_calculation(calculation)
         if connection is not None:
             _print_cure(connection)
 
@@ -135,14 +136,15 @@ def _pairs(inputs: tuple[str, ...]) -> dict[str, str]:
 
 def _calculators(shop: Path) -> Mapping[str, Calculator]:
     """Halfsplit's calculators and, in a shop folder, the shop's own."""
+    calculators: Mapping[str, Calculator] = {**CALCULATORS, "pulse": shop_pulse(shop)}
     if not (shop / "calculators").is_dir():
-        return CALCULATORS
+        return calculators
     # Here and not above: reading records is slow to import, and most calls need none.
     from kb.own_calculators import own_calculators  # noqa: PLC0415
     from kb.reading import read_own_calculators  # noqa: PLC0415
 
     records, problems = read_own_calculators(shop)
-    calculators, more = own_calculators(records, CALCULATORS)
+    calculators, more = own_calculators(records, calculators)
     if problems or more:
         for problem in sorted((*problems, *more)):
             click.echo(str(problem), err=True)
@@ -175,7 +177,8 @@ def _explain(calculator: Calculator) -> None:
     click.echo(f"\nExample:\n  {shlex.join(['halfsplit', 'calc', calculator.name, *words])}")
 
 
-def _print(calculation: Calculation) -> None:
+def print_calculation(calculation: Calculation) -> None:
+    """A calculation as text: inputs, results, formulas, tables, then limits, notes and sources."""
     click.echo(calculation.title)
     for given in calculation.inputs:
         click.echo(f"  {given.label}: {given.shown}{'' if given.given else ' (taken unless written)'}")

@@ -24,6 +24,7 @@ class Commands(click.Group):
         "find": "kb.cli.find",
         "rank": "kb.cli.rank",
         "calc": "kb.cli.calc",
+        "measure": "kb.cli.measure",
         "schema": "kb.cli.schema",
     }
 

@@ -49,6 +49,18 @@ def problem_html(problems: tuple[Problem, ...]) -> Markup:
     return render("calculation-problem.html", problems=problems)
 
 
+def words_of_capture(calculation: Calculation) -> tuple[str, ...]:
+    """What the block of a capture says in words that nobody wrote beside it: of the socket, and of the file.
+
+    They may name a hazard, so whoever shows the block asks for the cautions before them.
+    """
+    if calculation.calculator != "pulse":
+        return ()
+    said = [each.shown for each in calculation.results if each.dimension == "text"]
+    said += [note.text for note in calculation.notes]
+    return (*said, calculation.figure.description if calculation.figure else "")
+
+
 def command(written: CalculationText) -> str:
     """The terminal command that repeats a calculation."""
     words = [f"{key}={value}" for key, value in written.inputs.items()]

@@ -13,6 +13,7 @@ from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
+from kb.pages.shop_captures import capture_blocks
 from kb.reading import Located
 from kb.recompute import Comparison, compare, disagreement
 from kb.records import ChangedValue, Check, Fault, FaultCheck
@@ -54,6 +55,7 @@ def fault_page(desk: Desk, identifier: str) -> Page:
     values_heading = sheet.section("values", "Values before and after") if values else ""
     before_values = sheet.cautions_before(*(text for row in values for text in _words_of(row.value)))
     calculations = sheet.calculations(located, ("calculations",), fault.calculations)
+    captures = capture_blocks(sheet, located, fault.captures)
     parts = [(needed, sheet.to("part", needed.part)) for needed in fault.parts]
     before_parts = sheet.cautions_before(
         *(text for needed, target in parts for text in (target.title, needed.where, needed.note))
@@ -64,7 +66,7 @@ def fault_page(desk: Desk, identifier: str) -> Page:
         checks_heading=checks_heading, checks=checks, cause_heading=cause_heading, before_cause=before_cause,
         cause=cause, fix_heading=fix_heading, steps=steps, values_heading=values_heading, values=values,
         before_values=before_values,
-        calculations=calculations,
+        calculations=calculations, captures=captures,
         parts=parts, before_parts=before_parts, photos=[sheet.link(each) for name in fault.photos
                                                         if (each := sheet.picture(name))],
         seen_heading=sheet.section("seen-on", "Seen on"), sightings=_sightings(desk, sheet, identifier),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kb.calculators import Calculation
+from kb.calculators import CALCULATORS, Calculation
 from kb.pages.prose import Passage
 from kb.problems import Problem
 from kb.reading import Located, Place
 from kb.reading.tree import Entry, Mapping, Scalar, read_tree
 from kb.reading.validate import validate
-from kb.recompute import compute
+from kb.recompute import Calculators, compute
 from kb.records import CalculationText, Written
 from kb.records.fields import Calculation as WrittenCalculation
 
@@ -30,7 +30,7 @@ class Fenced:
     problems: tuple[Problem, ...] = ()
 
 
-def fenced(source: str, passage: Passage, line: int) -> Fenced:
+def fenced(source: str, passage: Passage, line: int, calculators: Calculators = CALCULATORS) -> Fenced:
     """The calculation of a fence whose opening stands in `line` of a passage."""
     place = _place_of_fence(source, passage, line)
     file = passage.record.file
@@ -43,7 +43,7 @@ def fenced(source: str, passage: Passage, line: int) -> Fenced:
     if tree is None or record is None or problems:
         return Fenced(problems=passage.placed(problems))
     located = Located(passage.record.id, file, record, wrapped)
-    computed = compute(located, ("calculation",), record.calculation)
+    computed = compute(located, ("calculation",), record.calculation, calculators)
     if computed.calculation is None:
         return Fenced(problems=passage.placed(computed.problems))
     return Fenced(record.calculation, computed.calculation)

@@ -9,6 +9,7 @@ from kb.pages.addresses import address
 from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
+from kb.pages.shop_captures import capture_blocks
 from kb.reading import Located
 from kb.records import Finding, Job
 from kb.shop import ModelFacts
@@ -42,6 +43,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
         parts=[(each, sheet.to("part", each.part)) for each in job.parts],
         photos=[(sheet.link(sheet.picture(each.file) or ""), each.shows) for each in job.photos],
         advice=sheet.prose(located, ("advice",), job.advice),
+        captures=capture_blocks(sheet, located, job.captures),
         note=sheet.prose(located, ("note",), job.note),
     )  # fmt: skip
     title = f"{facts.model.name} {job.serial}"
@@ -52,6 +54,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
 def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
     """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
     texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions]
+    texts += [each.about for each in job.captures]
     texts += [text for each in job.parts for text in (each.where, each.value)]
     texts += [each.shows for each in job.photos]
     texts += [text for each in job.earlier_work for text in (each.found, each.why)]

@@ -20,11 +20,12 @@ from kb.fits.matrix import Matrix
 from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.anchors import broken_anchors
-from kb.pages.calculation_view import calculation_html, problem_html
+from kb.pages.calculation_view import calculation_html, problem_html, words_of_capture
 from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, Page, relative
 from kb.pages.prose import Passage, ProseWriter
 from kb.pages.rendering import render
+from kb.pages.shop_captures import ShopCaptures
 from kb.problems import Problem, Problems
 from kb.reading import Located
 from kb.reading.located import Step
@@ -50,7 +51,8 @@ class Desk:
 
     def __post_init__(self) -> None:
         self.links = Links(self.shop)
-        self.calculators, problems = own_calculators(self.shop.calculators, CALCULATORS)
+        ours = {**CALCULATORS, "pulse": ShopCaptures(self.shop).calculator()}
+        self.calculators, problems = own_calculators(self.shop.calculators, ours)
         self.problems.extend(problems)
         self.writer = ProseWriter()
 
@@ -188,10 +190,11 @@ class Sheet:
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence whose opening stands in `line` of a passage."""
-        found = fenced(source, passage, line)
+        found = fenced(source, passage, line, self.desk.calculators)
         if found.calculation is None or found.written is None:
             return self._amiss(found.problems)
-        return self.finished(found.calculation, found.written)
+        cautions = self.cautions_before(*words_of_capture(found.calculation))
+        return cautions + self.finished(found.calculation, found.written)
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from kb.records.calculator import OwnCalculator
+from kb.records.capture import NamedCapture
 from kb.records.fault import ChangedValue, Fault, FaultCheck, FaultPart
 from kb.records.fields import CalculationText, Reading, Written
 from kb.records.guide import Guide, GuideHead
@@ -28,7 +29,8 @@ from kb.records.synonyms import Synonyms
 
 __all__ = [
     "HAZARD_IDS", "Block", "CalculationText", "ChangedValue", "Check", "Difference", "Fault", "FaultCheck",
-    "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model", "OwnCalculator",
+    "FaultPart", "Feed", "Finding", "Guide", "GuideHead", "HazardId", "Job", "Model",
+    "NamedCapture", "OwnCalculator",
     "Part", "PitchConverter", "Port", "PulseMaker", "Rail", "Rating", "Reading", "Reservoir", "Revision",
     "ShopCard", "Substitute", "Supply", "Synonyms", "Written",
 ]  # fmt: skip

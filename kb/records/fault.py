@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from pydantic import AfterValidator, Field, model_validator
 
 from kb.quantities import Quantity
+from kb.records.capture import NamedCapture
 from kb.records.fields import (
     Audience,
     Calculation,
@@ -104,7 +105,9 @@ class Fault(Written):
     parts: tuple[FaultPart, ...] = ()
     minutes: Whole | None = Field(None, description="how long the cure takes")
     photos: tuple[Line, ...] = ()
-    captures: tuple[Line, ...] = ()
+    captures: Annotated[tuple[NamedCapture, ...], OneOrMany] = Field(
+        (), description="oscilloscope captures under captures/; the page shows and measures them"
+    )
     related: Annotated[tuple[Identifier, ...], OneOrMany] = ()
     sources: tuple[Line, ...] = ()
     recorded: Date | None = None

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from kb.records.capture import NamedCapture
 from kb.records.fields import Date, Flag, Identifier, Line, OneOrMany, Prose, ReadingText, Whole, Written
 
 Outcome = Literal["good", "bad", "not_done"]
@@ -87,6 +88,9 @@ class Job(Written):
     photos: tuple[Picture, ...] = Field((), description="pictures for the owner's report")
     cautions: Annotated[tuple[Line, ...], OneOrMany] = Field(
         (), description="what the owner has to mind in use, beside the cautions that come by themselves"
+    )
+    captures: Annotated[tuple[NamedCapture, ...], OneOrMany] = Field(
+        (), description="oscilloscope captures under captures/; they stay in the shop"
     )
     advice: Prose | None = Field(None, description="for the owner: care, and what will need work later")
     note: Prose | None = None

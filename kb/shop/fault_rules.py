@@ -24,7 +24,7 @@ def broken(fault: Located[Fault], references: References) -> Iterator[Problem]:
     for number, photo in enumerate(record.photos):
         yield from references.missing_file(fault, ("photos", number), f"photos/{photo}")
     for number, capture in enumerate(record.captures):
-        yield from references.missing_file(fault, ("captures", number), f"captures/{capture}")
+        yield from references.missing_file(fault, ("captures", number, "file"), f"captures/{capture.file}")
     yield from _revisions(fault, references)
     for model in record.models:
         if model in references.facts:

@@ -28,6 +28,8 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
         yield from references.missing(job, ("parts", number, "part"), "parts", part.part)
     for number, photo in enumerate(record.photos):
         yield from references.missing_file(job, ("photos", number, "file"), f"photos/{photo.file}")
+    for number, capture in enumerate(record.captures):
+        yield from references.missing_file(job, ("captures", number, "file"), f"captures/{capture.file}")
     if record.returned and record.returned < record.received:
         yield job.problem(("returned",), "it went home before it came in", "correct one of the dates")
     facts = references.facts.get(record.model)

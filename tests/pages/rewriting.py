@@ -18,7 +18,8 @@ from kb.records import fields as field_types
 from kb.shop import Shop
 
 NOT_FREE = {
-    ("Fault", "revisions"), ("Fault", "photos"), ("Fault", "captures"), ("Model", "photos"),
+    ("Fault", "revisions"), ("Fault", "photos"), ("NamedCapture", "file"), ("NamedCapture", "needs"),
+    ("Model", "photos"),
     ("Part", "photos"), ("Picture", "file"), ("Revision", "serials"), ("Job", "serial"),
 }  # fmt: skip
 """Lines that must name something else: a revision, a file, a range of serial numbers."""

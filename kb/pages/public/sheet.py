@@ -19,10 +19,11 @@ from kb.calculators import CALCULATORS, Calculation
 from kb.calculators.changing import Changeable, changeable
 from kb.figures import figure_svg
 from kb.pages.addresses import LINK_KINDS, Target, address
-from kb.pages.calculation_view import plan_data, problem_html
+from kb.pages.calculation_view import plan_data, problem_html, words_of_capture
 from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, relative
 from kb.pages.prose import Passage, ProseWriter
+from kb.pages.public.captures import public_pulse, without_file_name
 from kb.pages.public.figure_styles import FigureStyles
 from kb.pages.rendering import render
 from kb.problems import Problem, Problems
@@ -57,6 +58,9 @@ class PublicDesk:
     anchors: list[tuple[str, Callable[[str, str], Problem]]] = field(default_factory=list)
     styles: FigureStyles = field(default_factory=FigureStyles)
     writer: ProseWriter = field(default_factory=ProseWriter)
+
+    def __post_init__(self) -> None:
+        self.calculators = {**CALCULATORS, "pulse": public_pulse(self.attachments)}
 
     def sheet(self, path: str) -> PublicSheet:
         """A new page at `path`."""
@@ -172,17 +176,18 @@ class PublicSheet:
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence whose opening stands in `line` of a passage."""
-        found = fenced(source, passage, line)
+        found = fenced(source, passage, line, self.desk.calculators)
         if found.calculation is None or found.written is None:
             self.desk.problems.extend(found.problems)
             return problem_html(found.problems)
-        return self._finished(found.calculation, found.written)
+        cautions = self.cautions_before(*words_of_capture(found.calculation))
+        return cautions + self._finished(found.calculation, found.written)
 
     def _finished(self, calculation: Calculation, written: CalculationText) -> Markup:
         self.desk.calculates = True
         changing = self._changeable(calculation, written)
         return render(
-            "public/calculation.html", calculation=calculation, about=written.about,
+            "public/calculation.html", calculation=without_file_name(calculation), about=written.about,
             figure=self._figure(calculation), compact=False, command="",
             plan=plan_data(changing) if changing else None,
         )  # fmt: skip
