@@ -146,6 +146,8 @@ def _cause_lines(report: Report) -> Iterator[str]:
 def _basis(report: Report) -> str:
     """How many jobs stand behind every share below."""
     jobs = max((suspect.n for suspect in report.bench.suspects.values()), default=0)
+    if not jobs:
+        return "no job on this model has found one of them yet: from the records of faults and the flow alone"
     few = "; too few to take a per cent at its word" if jobs < FEWEST_FOR_PERCENT else ""
     return f"reckoned from {jobs} {'job' if jobs == 1 else 'jobs'} on this model that found one of them{few}"
 

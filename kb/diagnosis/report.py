@@ -93,7 +93,7 @@ def report(shop: Shop, bench: Bench, results: Sequence[Result], ruled_out: Colle
         bench, held, judged, _causes(bench, held, judged), proposals, step,
         tuple((each.check, effects(bench.case, held, each.check) if step else ()) for each in held),
         if_bad, if_good, _cautions(shop, bench, step, proposals, repeat), repeat,
-        _message(bench, held, judged, repeat), gone,
+        _message(shop, bench, held, judged, repeat), gone,
     )  # fmt: skip
 
 
@@ -170,24 +170,26 @@ def _texts(fault: Fault) -> tuple[str, ...]:
     return (fault.title, *fault.symptoms, fault.cause, *fault.fix)
 
 
-def _message(bench: Bench, results: tuple[Result, ...], judged: Verdict, repeat: str | None) -> str | None:
+def _message(
+    shop: Shop, bench: Bench, results: tuple[Result, ...], judged: Verdict, repeat: str | None
+) -> str | None:
     if judged == "consistent":
         return None
+    flow = _by_flow(shop, bench, results)
     if judged == "contradiction":
         return (
             "These results contradict every cause on record, so no probability is given. Think of a second "
             "fault, a wrong or noisy reading, a loop or a load that is not drawn, or a fault that comes and "
-            f"goes.{f' Make {repeat} again first.' if repeat else ''}{_by_flow(bench, results)}"
+            f"goes.{f' Make {repeat} again first.' if repeat else ''}{flow}"
         )
     if all(speaking_against(bench.case, results)):
         return (
-            "No cause on record fits all results: one reading may be wrong, or this is something new."
-            f"{_by_flow(bench, results)}"
+            f"No cause on record fits all results: one reading may be wrong, or this is something new.{flow}"
         )
-    return f"{NOT_RECORDED.capitalize()} is likelier than any cause on record.{_by_flow(bench, results)}"
+    return f"{NOT_RECORDED.capitalize()} is likelier than any cause on record.{flow}"
 
 
-def _by_flow(bench: Bench, results: tuple[Result, ...]) -> str:
+def _by_flow(shop: Shop, bench: Bench, results: tuple[Result, ...]) -> str:
     """Where one fault that explains all results would sit by the signal flow alone."""
     at = {result.check: bench.checks[result.check].block for result in results}
     known = set(bench.flow.blocks)
@@ -198,5 +200,6 @@ def _by_flow(bench: Bench, results: tuple[Result, ...]) -> str:
     left = left_in_flow(bench.flow, good, bad)
     if not left:
         return " By the signal flow no single block explains them all."
-    named = ", ".join(block for block in bench.flow.blocks if block in left)
-    return f" By the signal flow it would sit in {named}."
+    facts = shop.facts[bench.model]
+    named = "; ".join(facts.block(block).name for block in bench.flow.blocks if block in left)
+    return f" By the signal flow it would sit in: {named}."

@@ -38,7 +38,9 @@ def test_the_cause_that_it_is_goes_into_the_record(bench: Page) -> None:
     while not is_confirming(bench):
         press(bench, "✓ Good")
     title = now(bench)
+    expect(bench.locator("[data-slot=paper]")).to_contain_text("It turned out to be: not settled yet")
     press(bench, "✓ It is this")
+    expect(bench.locator("[data-slot=paper]")).to_contain_text(f"It turned out to be: {title}")
     expect(bench.get_by_role("button", name="Copy as YAML")).to_be_focused()
     expect(bench.locator("#hs-bench-found option:checked")).to_have_text(title)
     bench.keyboard.press("Enter")

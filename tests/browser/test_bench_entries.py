@@ -108,3 +108,17 @@ def test_the_drawing_and_its_list_tell_cleared_suspect_and_next(bench: Page) -> 
         "() => { const p = window.halfsplitBench.page; return p.checks.get(p.found.current).block; }"
     )
     expect(bench.locator(f"svg.hs-flow-wide g[data-block={here}] .hs-flow-when-here")).to_be_visible()
+
+
+def test_a_block_with_a_bad_reading_of_its_own_is_never_shown_as_cleared(bench: Page) -> None:
+    bench.get_by_label("A first series").check()
+    for check, name in (("rail-5", "✗ Bad"), ("lamp-walk", "✓ Good")):
+        take(bench, check)
+        press(bench, name)
+    states = bench.evaluate(
+        "() => { const { page } = window.halfsplitBench;"
+        " const states = window.halfsplitBench.blockStates(page.data, page.found);"
+        " return states.map(each => [each.id, each.state]); }"
+    )
+    assert ["power-supply", "cleared"] not in states
+    assert ["step-counter", "cleared"] in states

@@ -142,7 +142,7 @@
     const left = byFlow(data, found);
     let flow = "";
     if (left && !left.length) flow = " By the signal flow no single block explains them all.";
-    if (left && left.length) flow = ` By the signal flow it would sit in ${left.map((place) => data.blocks[place].id).join(", ")}.`;
+    if (left && left.length) flow = ` By the signal flow it would sit in: ${left.map((place) => data.blocks[place].name).join("; ")}.`;
     if (found.verdict === "contradiction") {
       const again = found.repeat ? ` Make ${found.repeat} again first.` : "";
       return "These results contradict every cause on record, so no probability is given. Think of a second "
@@ -204,8 +204,8 @@
 
   function basisText(data, { whole, theCase, order, probabilities }) {
     const n = sizeOf(theCase);
-    const texts = [`Reckoned from ${jobsText(n)} on this model that found one of these`
-      + (n < FEWEST_FOR_PERCENT ? "; too few for per cent." : ".")];
+    const texts = [n ? `Reckoned from ${jobsText(n)} on this model that found one of these${n < FEWEST_FOR_PERCENT ? "; too few for per cent." : "."}`
+      : "No job on this model has found one of these yet: reckoned from the records of faults, other models and the signal flow alone."];
     const gone = whole.causes.length - theCase.causes.length;
     if (gone) texts.push(`${gone} ${gone === 1 ? "is" : "are"} ruled out.`);
     if (!probabilities) texts.push("The results contradict each other, so the causes stand in the order of what was found before.");
@@ -253,12 +253,14 @@
     const left = byFlow(data, found);
     const next = data.checks.find((each) => each.id === current) || theCase.causes.find((each) => step && each.id === step.confirm);
     const goods = readBlocks(data, held, "pass").filter((place) => theCase.flow.includes(place));
+    const bads = readBlocks(data, held, "fail");
     return data.blocks.map((block, place) => {
       if (!theCase.flow.includes(place)) return { ...block, state: "absent", here: false };
       const mass = !probabilities ? 0 : theCase.causes.reduce(
         (total, cause, at) => total + (cause.block === block.id ? probabilities[at] : 0), 0);
       const isSuspect = mass >= SUSPECT_FROM || Boolean(left && left.includes(place));
-      const isCleared = goods.some((good) => theCase.cones[good].includes(place));
+      /* Good readings further down clear no block whose own reading is bad. */
+      const isCleared = goods.some((good) => theCase.cones[good].includes(place)) && !bads.includes(place);
       return { ...block, state: isSuspect ? "suspect" : isCleared ? "cleared" : "", here: Boolean(next) && next.block === block.id };
     });
   }

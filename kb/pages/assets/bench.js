@@ -323,8 +323,9 @@
 
     whyConfirm(cause) {
       const { step, theCase, probabilities } = this.found;
+      const checks = theCase.checks.length ? "No further check is expected to save a minute." : "No check is on record for this model.";
       const share = bench.shareText(probabilities[theCase.causes.indexOf(cause)], bench.sizeOf(theCase));
-      return [element("p", "", `It is ${share}`, quiet(` (${bench.countsOf(cause)})`), `. No further check is expected to save a minute; about ${Math.round(step.baseMinutes)} minutes to the cured fault on average.`)];
+      return [element("p", "", `It is ${share}`, quiet(` (${bench.countsOf(cause)})`), `. ${checks} About ${Math.round(step.baseMinutes)} minutes to the cured fault on average.`)];
     }
 
     why(check, isAgain) {
@@ -424,7 +425,9 @@
     /* At the end of the log on paper: how the causes stand, and the cautions of all that was done. */
     paper() {
       const hazards = new Map(this.state.entries.flatMap((entry) => (this.checks.get(entry.check)?.hazards || [])));
-      return [element("p", "", `Time: ${this.said("time").textContent}`), element("p", "hs-label", "Causes at the end"),
+      const found = this.faults().find((each) => each.id === this.state.found);
+      const turned = found ? found.title : this.state.found === "" ? "something not on record yet" : "not settled yet";
+      return [element("p", "", `Time: ${this.said("time").textContent}`), element("p", "", `It turned out to be: ${turned}`), element("p", "hs-label", "Causes at the end"),
         element("ol", "hs-bench-causes", ...bench.causeRows(this.data, this.found)), ...bench.cautionsOf(this.form, Array.from(hazards))];
     }
 
