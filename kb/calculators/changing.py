@@ -19,6 +19,7 @@ import itertools
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Any
 
 from kb.calculators.base import Calculation, CalculationError, Calculator, Input
@@ -46,12 +47,12 @@ class Changeable:
     data: Data
     way: int
 
-    @property
+    @cached_property
     def text(self) -> str:
         """The data as JSON, always the same for the same data."""
         return json.dumps(self.data, ensure_ascii=False, separators=(",", ":"))
 
-    @property
+    @cached_property
     def name(self) -> str:
         """A name for exactly this data."""
         return f"{self.calculator}-{hashlib.sha256(self.text.encode()).hexdigest()[:12]}"
@@ -68,8 +69,29 @@ class Way:
 
 def changeable(calculator: Calculator, calculation: Calculation) -> Changeable | None:
     """The data for a calculation by `calculator`; None where only Python can work it out."""
-    if calculation.plan is None:
-        return None
+    return _changeable(_Pair(calculator, calculation)) if calculation.plan is not None else None
+
+
+class _Pair:
+    """A calculator and one of its calculations as themselves, to be looked up by."""
+
+    def __init__(self, calculator: Calculator, calculation: Calculation) -> None:
+        self.calculator, self.calculation = calculator, calculation
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, _Pair)
+            and self.calculator is other.calculator
+            and self.calculation is other.calculation
+        )
+
+    def __hash__(self) -> int:
+        return hash((id(self.calculator), id(self.calculation)))
+
+
+@lru_cache(maxsize=2048)
+def _changeable(pair: _Pair) -> Changeable:
+    calculator, calculation = pair.calculator, pair.calculation
     inputs = {item.key: item.text for item in calculation.inputs if item.given}
     choices = _choices(calculator, calculation)
     ways = list(_ways(calculator, calculation, inputs, choices))

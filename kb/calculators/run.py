@@ -6,6 +6,7 @@ The only place where a formula without a finite answer becomes advice; it must n
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from kb.calculators.base import Calculation, CalculationError, Calculator, InputProblem
 from kb.calculators.reading import read
@@ -29,7 +30,31 @@ def calculate(
 
 
 def run(calculator: Calculator, inputs: Mapping[str, str]) -> Calculation:
-    """As `calculate`, for a calculator in hand."""
+    """As `calculate`, for a calculator in hand; the same question is worked out once in a process."""
+    return _answered(_Question(calculator, inputs))
+
+
+class _Question:
+    """A calculator and what it is asked, to be looked up by.
+
+    The calculator counts as itself, so that two of one name are never taken for each other.
+    """
+
+    def __init__(self, calculator: Calculator, inputs: Mapping[str, str]) -> None:
+        self.calculator = calculator
+        self.inputs = dict(inputs)
+        self._key = (id(calculator), tuple(self.inputs.items()))
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Question) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+
+@lru_cache(maxsize=2048)
+def _answered(question: _Question) -> Calculation:
+    calculator, inputs = question.calculator, question.inputs
     given = read(calculator, inputs)
     try:
         worked = calculator.function(given)

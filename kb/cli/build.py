@@ -8,6 +8,7 @@ import click
 
 from kb.adapters import Adapter, BuildFailed, adapter_names, find_adapter
 from kb.cli.loading import count, shop_argument
+from kb.cli.memory import keep_everything
 from kb.cli.placing import in_place_of
 
 MARK = "halfsplit/site.css"
@@ -42,6 +43,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     problem.
     """
     _need_folder(folder)
+    keep_everything()
     # In full, because "." can neither be renamed nor have anything beside it.
     target = (target or folder / "site").absolute()
     with in_place_of(target, MARK, "a site") as fresh:

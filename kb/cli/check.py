@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from kb.cli.loading import count, report, shop_argument, shop_or_stop
+from kb.cli.memory import keep_everything
 from kb.cli.publish import publishing_problems
 from kb.pages import inspect
 from kb.pages.anchors import MISSING_HEADING
@@ -20,6 +21,7 @@ def check(folder: Path) -> None:
     A disagreement is a recorded value that its own calculation does not give. Ends with 1 when there
     is anything to tell.
     """
+    keep_everything()
     shop = shop_or_stop(folder)
     problems, disagreements = inspect(shop)
     # What customers may not be led to, as publish would tell it; a link to nothing is told once.

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kb.drawings.blocks import OPEN, STATES, Flow, FlowBlock
 from kb.drawings.geometry import Label, Layout, length_of
@@ -145,14 +146,20 @@ def _lettered(blocks: Sequence[FlowBlock], box_px: float) -> tuple[Lettered, ...
 
 
 def _one(block: FlowBlock, room: float) -> Lettered:
-    name = clean(block.name) or clean(block.id) or "unnamed block"
+    return _written(block.name, block.id, block.test_point, block.state, room)
+
+
+@lru_cache(maxsize=4096)
+def _written(own_name: str, identifier: str, test_point: str, state: str, room: float) -> Lettered:
+    """The pages of one instrument ask for the same boxes again and again; only where they lead differs."""
+    name = clean(own_name) or clean(identifier) or "unnamed block"
     # A slightly smaller name reads better than a word broken in two.
     name_px = _SMALL_NAME_PX if is_broken(name, room, _NAME_PX, bold=True) else _NAME_PX
     lines = wrap(name, room, name_px, _MOST_LINES, bold=True)
-    point = clean(block.test_point)
-    beside = tag_width(block.state) + 6 if block.state else 0.0
-    is_stacked = bool(point and block.state) and width_of(point, NOTE_PX) > room - beside
-    return Lettered(lines, name_px, shorten(point, room, NOTE_PX), block.state, is_stacked)
+    point = clean(test_point)
+    beside = tag_width(state) + 6 if state else 0.0
+    is_stacked = bool(point and state) and width_of(point, NOTE_PX) > room - beside
+    return Lettered(lines, name_px, shorten(point, room, NOTE_PX), state, is_stacked)
 
 
 def tag_width(state: str) -> float:

@@ -30,7 +30,7 @@ def lay_out(request: Request) -> Layout:
 
 
 class _Asked:
-    """A request that can be looked up: the pages of one instrument ask for the same drawing again and again."""
+    """A request that can be looked up: the pages of one instrument ask for the same drawing often."""
 
     def __init__(self, request: Request) -> None:
         self.request = request

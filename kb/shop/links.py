@@ -13,6 +13,7 @@ from functools import cached_property
 
 from kb.records import Fault, Job
 from kb.shop.shop import Shop
+from kb.shop.sight import revisions_of_unit
 from kb.shop.symptoms import Words, alike, words_of
 
 
@@ -59,11 +60,11 @@ class Links:
         self, model: str, *, revision: str | None = None, block: str | None = None
     ) -> tuple[str, ...]:
         """The faults on a model, narrowed to a revision, a block, or both."""
+        found = self._by_model.get(model, ()) if block is None else self._by_block.get((model, block), ())
         return tuple(
             identifier
-            for identifier in self._by_model.get(model, ())
-            if (block is None or self.shop.faults[identifier].record.block == block)
-            and (revision is None or revision in self._revisions[identifier, model])
+            for identifier in found
+            if revision is None or revision in self._revisions[identifier, model]
         )
 
     def revisions(self, fault: str, model: str) -> tuple[str, ...]:
@@ -104,8 +105,13 @@ class Links:
 
         It is the trap this whole site exists for: the sibling's cure does not help here.
         """
-        record = self.shop.faults[fault].record
-        candidates = {other for model in record.models for other in self._by_model.get(model, ())} - {fault}
+        candidates = {
+            other
+            for model in self.shop.faults[fault].record.models
+            for revisions, others in self._by_revisions[model].items()
+            if revisions.isdisjoint(self._revisions[fault, model])
+            for other in others
+        }
         return tuple(
             match
             for other in sorted(candidates)
@@ -152,6 +158,22 @@ class Links:
         for identifier in sorted(self.shop.faults, key=self._title):
             for model in dict.fromkeys(self.shop.faults[identifier].record.models):
                 found[model].append(identifier)
+        return found
+
+    @cached_property
+    def _by_block(self) -> Mapping[tuple[str, str], list[str]]:
+        found: dict[tuple[str, str], list[str]] = defaultdict(list)
+        for model, faults in self._by_model.items():
+            for fault in faults:
+                found[model, self.shop.faults[fault].record.block].append(fault)
+        return found
+
+    @cached_property
+    def _by_revisions(self) -> Mapping[str, Mapping[frozenset[str], list[str]]]:
+        """The faults of each model by the set of revisions that they are on."""
+        found: dict[str, dict[frozenset[str], list[str]]] = defaultdict(lambda: defaultdict(list))
+        for (fault, model), revisions in self._revisions.items():
+            found[model][frozenset(revisions)].append(fault)
         return found
 
     def _title(self, fault: str) -> tuple[str, str]:
@@ -209,8 +231,6 @@ class Links:
         return found
 
     def _sighting(self, identifier: str, job: Job, fault: str) -> Sighting:
-        found = (
-            (job.revision,) if job.revision else self.shop.facts[job.model].revisions_for_serial(job.serial)
-        )
+        found = revisions_of_unit(self.shop.facts[job.model], job)
         told = [each.held for each in job.findings if each.fault == fault and each.held is not None]
         return Sighting(identifier, job.model, found, job.received, all(told) if told else None)

@@ -6,6 +6,7 @@ import random
 import shutil
 from pathlib import Path
 
+from kb.calculators import calculate
 from kb.shop import ModelFacts, load_shop
 
 _THINGS = ("clock", "trigger", "envelope", "pitch", "lamp", "memory", "output", "tape", "filter", "keyboard")
@@ -42,7 +43,7 @@ def make_shop(folder: Path, demo: Path, faults: int, seed: int = 1, jobs: int = 
     for number in range(faults):
         model, block = draw.choice(places)
         models.append(model)
-        text = _fault(draw, number, model, block)
+        text = _fault(draw, number, shop.facts[model], block)
         (folder / "faults" / f"generated-{number:05}.yml").write_text(text, "utf-8")
     (folder / "jobs").mkdir()
     for number in range(jobs):
@@ -64,16 +65,19 @@ findings:
 """
 
 
-def _fault(draw: random.Random, number: int, model: str, block: str) -> str:
+def _fault(draw: random.Random, number: int, facts: ModelFacts, block: str) -> str:
     def told() -> str:
         return f"{draw.choice(_THINGS)} {draw.choice(_DOES)} {draw.choice(_WHEN)}"
 
     cause, part = draw.choice(_WHY), f"R{draw.randrange(1, 200)}"
     related = f"related: [generated-{draw.randrange(number):05}]\n" if number else ""
+    # Most faults are on every revision, some on one of them alone.
+    revision = draw.choice(("all", "all", draw.choice(facts.revisions_of(facts.block(block).revisions))))
+    values = _values(draw, part) if draw.random() < WITH_CALCULATION else ""
     return f"""\
 title: {told()}, {number}
-models: {model}
-revisions: all
+models: {facts.id}
+revisions: {revision}
 block: {block}
 symptoms:
   - {told()}
@@ -83,12 +87,39 @@ cause: |
 fix:
   - Measure at the block's test point first.
   - Replace {part} and measure again.
+{values}{related}recorded: 20{draw.randrange(10, 26)}-0{draw.randrange(1, 9)}-1{draw.randrange(0, 9)}
+"""
+
+
+WITH_CALCULATION = 0.68
+"""As in the demo: 23 calculations in 34 faults."""
+
+_CAPACITORS = ("10 nF", "47 nF", "100 nF", "220 nF", "470 nF", "1 uF")
+
+
+def _values(draw: random.Random, part: str) -> str:
+    """One changed value with its calculation, from a few hundred that a shop may well meet."""
+    name, inputs, key = draw.choice(
+        (
+            ("monostable", {"device": draw.choice(("74LS123", "CD4538", "NE555", "4047")),
+                            "capacitor": draw.choice(_CAPACITORS),
+                            "pulse": draw.choice(("1 ms", "2 ms", "5 ms", "8 ms", "10 ms", "15 ms"))},
+             "resistor"),
+            ("rc", {"resistor": draw.choice(("4k7", "10k", "22k", "47k", "100k")),
+                    "capacitor": draw.choice(_CAPACITORS), "threshold": "2.5 V", "supply": "5 V"},
+             "time_to_threshold"),
+            ("series_resistor", {"supply": draw.choice(("5 V", "9 V", "12 V", "15 V")), "drop": "2 V",
+                                 "current": draw.choice(("2 mA", "5 mA", "10 mA", "20 mA"))}, "resistor"),
+        )
+    )  # fmt: skip
+    now = calculate(name, inputs).result(key)
+    asked = ", ".join(f"{each}: {text}" for each, text in inputs.items())
+    return f"""\
 values:
-  - what: {part}, timing resistor
-    was: 10k
-    now: 33k
+  - what: {part}, set anew
+    now: {now.shown}
     within: 10 %
+    stands_for: {key}
     calculation:
-      monostable: {{device: 74LS123, capacitor: 1 uF, pulse: 15 ms}}
-{related}recorded: 20{draw.randrange(10, 26)}-0{draw.randrange(1, 9)}-1{draw.randrange(0, 9)}
+      {name}: {{{asked}}}
 """

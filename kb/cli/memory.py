@@ -1,0 +1,14 @@
+"""What a command that reads a whole shop and then ends does with memory: it seldom looks for what to give back.
+
+Python looks through everything that is alive again and again, to find what nobody needs any more. Of a shop's
+records and pages everything is needed until the end: looking costs a third of a build and finds nothing.
+"""
+
+from __future__ import annotations
+
+import gc
+
+
+def keep_everything() -> None:
+    """Stop looking for what could be given back. Only for a command that ends when its work is done."""
+    gc.disable()
