@@ -98,7 +98,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Substitute: _split("", "part type condition"),
     Job: _split(
         "",
-        "model serial revision outside_because received returned customer complaint arrival earlier_work "
+        "model serial revision seen outside_because received returned customer complaint arrival earlier_work "
         "findings parts final_tests photos cautions captures advice note",
     ),
     Finding: _split("", "fault checks before after minutes told done held note"),

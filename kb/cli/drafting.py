@@ -42,6 +42,7 @@ class Example:
 
     model: str = "model-id"
     revision: str = "a"
+    mark: str = "a mark under by_sight"
     check: str = "check-id"
     fault: str = "fault-id"
     part: str = "part-id"
@@ -89,6 +90,7 @@ class Bench:
         found = {
             "model": model,
             "revision": _revision(first, serial) if first else None,
+            "mark": _mark(first, serial) if first else None,
             "check": first and next((check.id for check in first.record.checks), None),
             "fault": next(iter(faults), None),
             "part": next(iter(self.folder.parts), None),
@@ -142,6 +144,12 @@ def _revision(model: Located[Model], serial: str) -> str:
     except UnreadableSerials:
         told = ()
     return (*told, *facts.revision_ids)[0]
+
+
+def _mark(model: Located[Model], serial: str) -> str | None:
+    """A sight mark of that revision, if it has one."""
+    revision = ModelFacts(model.id, model.record).revision(_revision(model, serial))
+    return next(iter(revision.by_sight), None)
 
 
 def _path(root: Path, kind: str, identifier: str, under: str) -> Path:

@@ -142,12 +142,13 @@ def guide(identifier: str, bench: Bench, title: str | None, summary: str | None)
 @click.option("--model", "model_id", callback=_line, help="The model by id.")
 @click.option("--serial", callback=_line, help="The number on the unit.")
 @click.option("--revision", callback=_line, help="The revision, where the serial does not tell.")
+@click.option("--seen", multiple=True, callback=_line, help="A sight mark that it shows; may be repeated.")
 @click.option("--outside-because", callback=_line, help="Why the serial lies outside every range.")
 @click.option("--complaint", multiple=True, callback=_line, help="In the customer's words; may be repeated.")
 @click.option("--received", callback=_date, metavar="DATE", help="Year-month-day; today if left out.")
 def job(
     identifier: str | None, bench: Bench, model_id: str | None, serial: str | None, revision: str | None,
-    outside_because: str | None, complaint: Texts, received: str | None,
+    seen: Texts, outside_because: str | None, complaint: Texts, received: str | None,
 ) -> None:  # fmt: skip
     """A visit of one unit; without an ID the next free number of the year."""
     received = received or today().isoformat()
@@ -161,6 +162,7 @@ def job(
         "model": model_id,
         "serial": serial,
         "revision": revision,
+        "seen": seen,
         "outside_because": outside_because,
         "complaint": complaint,
         "received": Emitted(received),

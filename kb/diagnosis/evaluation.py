@@ -17,6 +17,7 @@ from kb.diagnosis.posterior import posterior
 from kb.diagnosis.scoring import Prediction, Scores, scores
 from kb.records import Finding, Job
 from kb.shop import Shop
+from kb.shop.sight import revisions_of_unit
 from kb.shop.symptoms import words_of
 
 
@@ -62,7 +63,7 @@ def _trial(
     shop: Shop, identifier: str, job: Job, fault: str, findings: tuple[Finding, ...], to_words: ToWords
 ) -> Trial:
     facts = shop.facts[job.model]
-    revisions = (job.revision,) if job.revision else facts.revisions_for_serial(job.serial)
+    revisions = revisions_of_unit(facts, job)
     bench = bench_for(shop, job.model, revisions, job.complaint, job.received, to_words)
     results = _results(shop, job, findings, bench)
     after = posterior(bench.case, results).probabilities

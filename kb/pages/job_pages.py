@@ -13,6 +13,7 @@ from kb.pages.shop_captures import capture_blocks
 from kb.reading import Located
 from kb.records import Finding, Job
 from kb.shop import ModelFacts
+from kb.shop.sight import revisions_of_unit
 
 MOST_ON_ONE_PAGE = 100
 
@@ -30,11 +31,12 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     job = located.record
     facts = desk.shop.facts[job.model]
     sheet = desk.sheet(address("job", identifier))
-    revisions = (job.revision,) if job.revision else facts.revisions_for_serial(job.serial)
+    revisions = revisions_of_unit(facts, job)
     sheet.expect_reservoirs(facts.reservoirs_on(revisions or facts.revision_ids))
     on_top = sheet.cautions_before(*_words_of(job, facts), declared=facts.model.hazards)
     body = render(
         "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top,
+        in_range=bool(facts.revisions_for_serial(job.serial)),
         model=sheet.to("model", job.model),
         revisions=[sheet.to("revision", f"{job.model}/{each}") for each in revisions],
         arrival=sheet.prose(located, ("arrival",), job.arrival),
@@ -53,7 +55,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
 
 def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
     """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
-    texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions]
+    texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions, *job.seen]
     texts += [each.about for each in job.captures]
     texts += [text for each in job.parts for text in (each.where, each.value)]
     texts += [each.shows for each in job.photos]

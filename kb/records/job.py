@@ -75,7 +75,12 @@ class Job(Written):
     model: Identifier
     serial: Line
     revision: Identifier | None = Field(None, description="by sight, where the serial does not tell")
-    outside_because: Line | None = Field(None, description="why the serial lies outside every range")
+    seen: Annotated[tuple[Line, ...], OneOrMany] = Field(
+        (), description="sight marks that were seen on the unit, in the words of by_sight in the model"
+    )
+    outside_because: Line | None = Field(
+        None, description="why the serial lies outside every range, or contradicts the marks"
+    )
     received: Date
     returned: Date | None = None
     customer: Line | None = Field(None, description="a private reference, not a name")

@@ -11,6 +11,7 @@ from kb.records import Job
 from kb.shop.references import References
 from kb.shop.serials import UnreadableSerials
 from kb.shop.shop import ModelFacts
+from kb.shop.sight import Told, revisions_with, told
 
 
 def broken(job: Located[Job], references: References) -> Iterator[Problem]:
@@ -39,26 +40,78 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
 
 
 def _revision(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
-    """The serial leads to one revision, or the record says which one or why none."""
+    """Serial and marks lead to one revision, or the record says which one or why none."""
     record = job.record
     try:
-        found = facts.revisions_for_serial(record.serial)
+        unit = told(facts, record)
     except UnreadableSerials:
         # The model's own problem; what its ranges mean is known once that is put right.
         return
-    if record.revision:
-        if record.revision not in facts.revision_ids:
-            yield job.problem(("revision",), f'there is no revision "{record.revision}" of {facts.id}',
-                              did_you_mean(record.revision, facts.revision_ids))  # fmt: skip
-        elif found and record.revision not in found and not record.outside_because:
-            what = f'"{record.serial[:60]}" is a serial of revision {" or ".join(found)}'
-            yield job.problem(("revision",), what, "correct one of them, or write outside_because")
-    elif not found and not record.outside_because:
-        yield job.problem(("serial",), f'"{record.serial[:60]}" lies in no serial range of {facts.id}',
-                          "correct it, or write revision and outside_because")  # fmt: skip
-    elif len(found) > 1:
-        yield job.problem(("serial",), f'"{record.serial[:60]}" may be revision {" or ".join(found)}',
-                          "write the one its marks show under revision")  # fmt: skip
+    yield from _strange_marks(job, facts, unit)
+    if record.revision and record.revision not in facts.revision_ids:
+        yield job.problem(("revision",), f'there is no revision "{record.revision}" of {facts.id}',
+                          did_you_mean(record.revision, facts.revision_ids))  # fmt: skip
+    elif unit.by_marks == ():
+        yield job.problem(("seen",), "no revision has all of these marks", _whose(facts, record))
+    elif record.revision:
+        yield from _written_revision(job, facts, unit)
+    elif not unit.by_serial and not record.outside_because and not _told_by_marks_alone(facts, unit):
+        yield _outside(job, facts)
+    elif unit.by_serial:
+        yield from _serial_and_marks(job, unit)
+
+
+def _strange_marks(job: Located[Job], facts: ModelFacts, unit: Told) -> Iterator[Problem]:
+    known = [mark for revision in facts.model.revisions for mark in revision.by_sight]
+    for number in unit.strange:
+        mark = job.record.seen[number]
+        near = did_you_mean(mark, known)
+        advice = near if near.startswith("did you mean") else "write one as it stands there"
+        what = f'"{mark[:60]}" is no mark under by_sight of {facts.id}'
+        yield job.problem(("seen", number), what, advice)
+
+
+def _whose(facts: ModelFacts, record: Job) -> str:
+    """Which revision each of the marks belongs to."""
+    whose = [(mark, revisions_with(facts, mark)) for mark in record.seen]
+    told_apart = [f'"{mark[:40]}" belongs to {" and ".join(found)}' for mark, found in whose if found]
+    return f"look again: {', '.join(told_apart)}"
+
+
+def _told_by_marks_alone(facts: ModelFacts, unit: Told) -> bool:
+    """Whether the model has no serial ranges, and the marks lead to one revision."""
+    return not any(facts.ranges.values()) and len(unit.by_marks or ()) == 1
+
+
+def _outside(job: Located[Job], facts: ModelFacts) -> Problem:
+    what = f'"{job.record.serial[:60]}" lies in no serial range of {facts.id}'
+    return job.problem(("serial",), what, "correct it, or write revision and outside_because")
+
+
+def _written_revision(job: Located[Job], facts: ModelFacts, unit: Told) -> Iterator[Problem]:
+    record = job.record
+    if record.outside_because:
+        return
+    if not unit.by_serial and any(facts.ranges.values()):
+        yield _outside(job, facts)
+    if unit.by_serial and record.revision not in unit.by_serial:
+        what = f'"{record.serial[:60]}" is a serial of revision {" or ".join(unit.by_serial)}'
+        yield job.problem(("revision",), what, "correct one of them, or write outside_because")
+    elif unit.by_marks and record.revision not in unit.by_marks:
+        what = f"the marks that were seen are those of revision {' or '.join(unit.by_marks)}"
+        yield job.problem(("revision",), what, "correct one of them, or write outside_because")
+
+
+def _serial_and_marks(job: Located[Job], unit: Told) -> Iterator[Problem]:
+    """No revision is written, and the serial lies in one range or in several."""
+    serial = job.record.serial[:60]
+    if unit.by_marks and not unit.together and not job.record.outside_because:
+        by_serial, by_marks = (" or ".join(each) for each in (unit.by_serial, unit.by_marks))
+        what = f'"{serial}" is a serial of revision {by_serial}, the marks are those of {by_marks}'
+        yield job.problem(("serial",), what, "correct one of them, or write revision and outside_because")
+    elif len(unit.together) > 1:
+        what = f'"{serial}" may be revision {" or ".join(unit.together)}'
+        yield job.problem(("serial",), what, "write under seen which marks it shows, or its revision")
 
 
 def _checks(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
