@@ -6,6 +6,7 @@ arguments. `mkdocs` and `plain` come with halfsplit.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from importlib import metadata
 from pathlib import Path
 from typing import Protocol
@@ -14,7 +15,14 @@ GROUP = "halfsplit.adapters"
 
 
 class BuildFailed(Exception):  # noqa: N818 - it says what happened
-    """The generator could not make the site; the message says why, and nothing was written."""
+    """The generator could not make the site; the message says why, and nothing was written.
+
+    `problems` are the lines of it that stand for themselves: one for each thing to mend.
+    """
+
+    def __init__(self, message: str, problems: Iterable[str] = ()) -> None:
+        super().__init__(message)
+        self.problems = tuple(problems) or tuple(message.splitlines())
 
 
 class Adapter(Protocol):
@@ -22,9 +30,6 @@ class Adapter(Protocol):
 
     def build(self, shop: Path, target: Path, *, strict: bool) -> None:
         """Write the site of a shop folder into the empty folder `target`; raises BuildFailed."""
-
-    def serve(self, shop: Path, host: str, port: int) -> None:
-        """Show the site on this machine and rebuild it after each edit, until interrupted."""
 
 
 def find_adapter(name: str) -> Adapter:

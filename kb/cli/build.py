@@ -1,4 +1,4 @@
-"""`halfsplit build` and `halfsplit serve`: the shop's site."""
+"""`halfsplit build`: the shop's site."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     The old site stays until the new one is whole. Ends with 1, and touches nothing, when a record has a
     problem.
     """
-    _need_folder(folder)
+    need_folder(folder)
     keep_everything()
     # In full, because "." can neither be renamed nor have anything beside it.
     target = (target or folder / "site").absolute()
@@ -56,25 +56,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     click.echo(f"{count(pages, 'page')} in {target}; open {target / 'index.html'}")
 
 
-@click.command()
-@shop_argument
-@click.option("--host", default="127.0.0.1", show_default=True, help="The address to listen on.")
-@click.option("--port", default=8123, show_default=True, help="The port to listen on.")
-@with_option
-def serve(folder: Path, host: str, port: int, adapter: Adapter) -> None:
-    """Show the site of the shop in DIR on this machine; edits show up by themselves."""
-    _need_folder(folder)
-    try:
-        adapter.serve(folder, host, port)
-    except BuildFailed as error:
-        click.echo(str(error), err=True)
-        raise SystemExit(1) from None
-    except OSError as error:
-        raise click.UsageError(
-            f"port {port} cannot be used ({error.strerror}); give another with --port"
-        ) from None
-
-
-def _need_folder(folder: Path) -> None:
+def need_folder(folder: Path) -> None:
+    """End the command with 2 where there is no such folder."""
     if not folder.is_dir():
         raise click.UsageError(f'there is no folder "{folder}"; halfsplit start makes one')

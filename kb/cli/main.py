@@ -18,7 +18,7 @@ class Commands(click.Group):
         "new": "kb.cli.new",
         "check": "kb.cli.check",
         "build": "kb.cli.build",
-        "serve": "kb.cli.build",
+        "serve": "kb.serving.command",
         "publish": "kb.cli.publish",
         "handover": "kb.cli.handover",
         "find": "kb.cli.find",

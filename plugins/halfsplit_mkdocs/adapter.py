@@ -1,4 +1,4 @@
-"""`halfsplit build` and `serve` by way of MkDocs.
+"""The site by way of MkDocs.
 
 A shop folder may bring a `mkdocs.yml` of its own; where it has none, one is written for the time of
 the run beside nothing of the shop's.
@@ -42,18 +42,8 @@ class MkDocsAdapter:
             except MkDocsException as error:
                 # MkDocs stops with a word of its own; what our plugin said stands behind it.
                 reason = error.__context__ if isinstance(error.__context__, MkDocsException) else error
-                raise BuildFailed(str(reason)) from error
-
-    def serve(self, shop: Path, host: str, port: int) -> None:
-        """Show the site on `host`:`port` until interrupted; raises BuildFailed."""
-        from mkdocs.commands.serve import serve  # noqa: PLC0415
-        from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
-
-        with _configuration(shop) as file:
-            try:
-                serve(str(file), dev_addr=f"{host}:{port}")
-            except MkDocsException as error:
-                raise BuildFailed(str(error)) from error
+                problems = (str(each) for each in getattr(reason, "problems", ()))
+                raise BuildFailed(str(reason), problems) from error
 
 
 @contextmanager

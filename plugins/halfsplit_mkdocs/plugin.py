@@ -41,6 +41,14 @@ _UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/"
 _SOURCE_MAPS = (".js.map", ".css.map")
 
 
+class BrokenRecords(PluginError):  # noqa: N818 - it says what is wrong
+    """The shop cannot be made a site; `problems` are all the reasons."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__(_as_lines(self.problems))
+
+
 class HalfsplitConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs' metaclass has no types
     """The plugin's options. None of them touches cautions or audiences."""
 
@@ -81,7 +89,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         if shop is not None:
             page_set, problems = build_site(shop, root / ".halfsplit" / "figures")
         if page_set is None:
-            raise PluginError(_as_lines(problems))
+            raise BrokenRecords(problems)
         for disagreement in page_set.disagreements:
             log.warning(str(disagreement))
         return page_set

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import tempfile
-from functools import partial
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -22,14 +19,6 @@ class PlainAdapter:
     def build(self, shop: Path, target: Path, *, strict: bool) -> None:
         """Write the site into `target`; raises BuildFailed."""
         write_pages(_page_set(shop, strict), target)
-
-    def serve(self, shop: Path, host: str, port: int) -> None:
-        """Build once and show the result; this adapter does not watch for edits."""
-        with tempfile.TemporaryDirectory(prefix="halfsplit-") as folder:
-            self.build(shop, Path(folder), strict=False)
-            handler = partial(SimpleHTTPRequestHandler, directory=folder)
-            with ThreadingHTTPServer((host, port), handler) as server:
-                server.serve_forever()
 
 
 def write_pages(page_set: PageSet, target: Path) -> None:

@@ -28,10 +28,6 @@ class Quick:
         (target / "halfsplit" / "site.css").write_text("", encoding="utf-8")
         (target / "index.html").write_text(f"build {len(self.calls)}", encoding="utf-8")
 
-    def serve(self, shop: Path, host: str, port: int) -> None:
-        del shop, host, port
-        raise OSError(98, "Address already in use")
-
 
 class Failing(Quick):
     """An adapter that writes half of a site and then cannot go on."""
@@ -176,12 +172,6 @@ def test_an_unknown_adapter_is_told_with_those_there_are(shop: Path) -> None:
 def test_a_folder_that_is_not_there_is_a_mistake_of_the_command(tmp_path: Path) -> None:
     assert build(tmp_path / "none").exit_code == 2
     assert list(tmp_path.iterdir()) == []
-
-
-def test_a_port_in_use_is_said(shop: Path) -> None:
-    found = CliRunner().invoke(main, ["serve", str(shop), "--port", "8123", "--with", "quick"])
-    assert found.exit_code == 2
-    assert "port 8123 cannot be used (Address already in use)" in found.stderr
 
 
 @pytest.fixture

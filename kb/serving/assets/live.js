@@ -1,0 +1,68 @@
+/* What a served page has and a built one has not: it reloads after an edit and shows what is wrong.
+ *
+ * It asks by short questions, so that any number of tabs may be open; a tab nobody sees does not ask.
+ */
+(function () {
+  "use strict";
+
+  const shown = document.currentScript.dataset.version;
+  const EACH_MS = 500;
+  let said = "";
+
+  function element(name, className, ...content) {
+    const made = document.createElement(name);
+    made.className = className;
+    made.append(...content);
+    return made;
+  }
+
+  function banner() {
+    const found = document.querySelector(".hs-live");
+    if (found) return found;
+    const made = element("aside", "hs-live");
+    made.setAttribute("role", "status");
+    made.setAttribute("aria-label", "State of the records");
+    document.body.append(made);
+    return made;
+  }
+
+  function show(title, lines) {
+    const now = JSON.stringify([title, lines]);
+    if (now === said) return;
+    said = now;
+    if (!title) {
+      document.querySelector(".hs-live")?.remove();
+      return;
+    }
+    const list = element("ul", "hs-live-list", ...lines.map((line) => element("li", "", line)));
+    const box = element("details", "", element("summary", "", title), list);
+    box.open = true;
+    banner().replaceChildren(lines.length ? box : element("p", "", title));
+  }
+
+  function tell(state) {
+    const count = state.problems.length;
+    if (!count) return show(state.building && shown.endsWith("-0") ? "Building the site" : "", []);
+    const stays = shown.endsWith("-0") ? "" : "; this is the last good site";
+    return show(`${count} ${count === 1 ? "problem" : "problems"} in the records${stays}`, state.problems);
+  }
+
+  async function ask() {
+    if (document.hidden) return;
+    try {
+      const answer = await fetch("/_serve/state", { cache: "no-store" });
+      const state = await answer.json();
+      if (state.version !== shown) {
+        location.reload();
+        return;
+      }
+      tell(state);
+    } catch {
+      show("halfsplit serve has stopped; start it again and this page goes on", []);
+    }
+  }
+
+  document.addEventListener("visibilitychange", ask);
+  setInterval(ask, EACH_MS);
+  ask();
+})();

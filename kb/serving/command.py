@@ -1,0 +1,54 @@
+"""`halfsplit serve`: starts the server at once, then builds, and ends cleanly when it is told to."""
+
+from __future__ import annotations
+
+import signal
+import tempfile
+import threading
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from kb.adapters import Adapter
+from kb.cli.build import need_folder, with_option
+from kb.cli.loading import shop_argument
+from kb.serving.rebuilding import Rebuilding
+from kb.serving.server import Server
+from kb.serving.showing import Showing
+
+
+@click.command()
+@shop_argument
+@click.option("--port", default=8123, show_default=True, help="The port to listen on.")
+@with_option
+def serve(folder: Path, port: int, adapter: Adapter) -> None:
+    """Show the site of the shop in DIR on this machine; edits show up by themselves.
+
+    It stays up whatever is wrong in the records: problems are told here and in the pages, above the last
+    good site. Nobody but this machine can reach it. Ctrl-C ends it.
+    """
+    need_folder(folder)
+    showing = Showing()
+    try:
+        server = Server(port, showing)
+    except OSError as error:
+        raise click.UsageError(
+            f"port {port} cannot be used ({error.strerror}); give another with --port"
+        ) from None
+    with server, tempfile.TemporaryDirectory(prefix="halfsplit-serve-", ignore_cleanup_errors=True) as work:
+        threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True).start()
+        click.echo(f"{server.address} shows the shop in {folder}; Ctrl-C ends it")
+        signal.signal(signal.SIGTERM, _stop)
+        try:
+            Rebuilding(folder.resolve(), adapter, showing, Path(work)).run()
+        except KeyboardInterrupt:
+            click.echo("ended")
+        finally:
+            server.shutdown()
+
+
+def _stop(number: int, frame: object) -> NoReturn:
+    """Somebody ended the process: leave as after Ctrl-C, so that nothing is left behind."""
+    del number, frame
+    raise KeyboardInterrupt
