@@ -25,6 +25,8 @@ class Commands(click.Group):
         "rank": "kb.cli.rank",
         "calc": "kb.cli.calc",
         "measure": "kb.cli.measure",
+        "dump": "kb.cli.dump",
+        "load": "kb.cli.load",
         "schema": "kb.cli.schema",
     }
 

@@ -13,6 +13,7 @@ import click
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
+from kb.moving import dump_schema
 from kb.quantities import QuantityError, parse_any_span, parse_quantity
 from kb.records import Fault, GuideHead, Job, Model, OwnCalculator, Part, ShopCard, Written
 from kb.records.fields import OneOrMany
@@ -22,22 +23,27 @@ KINDS: dict[str, type[Written]] = {
     "calculator": OwnCalculator,
 }  # fmt: skip
 
+DUMP = "dump"
 _WHOLE = {"type": ["integer", "string"], "minimum": 0, "pattern": "^\\s*(0|[1-9][0-9]{0,8})\\s*$"}
 _FLAG = {"enum": [True, False, "true", "false"]}
 
 
 @click.command()
-@click.argument("kind", type=click.Choice(list(KINDS)))
+@click.argument("kind", type=click.Choice([*KINDS, DUMP]))
 def schema(kind: str) -> None:
-    """Print the JSON Schema of a kind of record; a guide's is that of its head."""
-    click.echo(schema_text(kind), nl=False)
+    """Print the JSON Schema of a kind of record, or of a dump; a guide's is that of its head."""
+    click.echo(_as_text(dump_schema()) if kind == DUMP else schema_text(kind), nl=False)
 
 
 def schema_text(kind: str) -> str:
     """The schema of a kind of record as JSON text."""
     made = KINDS[kind].model_json_schema(schema_generator=_EditorSchema)
     found = {"$schema": "https://json-schema.org/draft/2020-12/schema", **_as_editors_read(made)}
-    return json.dumps(found, ensure_ascii=False, indent=2) + "\n"
+    return _as_text(found)
+
+
+def _as_text(schema: dict[str, Any]) -> str:
+    return json.dumps(schema, ensure_ascii=False, indent=2) + "\n"
 
 
 class _EditorSchema(GenerateJsonSchema):

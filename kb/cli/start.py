@@ -6,16 +6,13 @@ Everything is written beside and put in place at the end, so that a folder is th
 from __future__ import annotations
 
 import shlex
-import shutil
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import click
 
 from kb.cli.asking import ask, cleaned, is_terminal, line_text, refuse
 from kb.cli.filling import fill
+from kb.cli.new_folder import need_room, new_folder
 from kb.cli.schema import KINDS, schema_text
 
 STARTER = Path(__file__).parent / "starter"
@@ -32,63 +29,17 @@ def start(folder: Path, name: str | None, place: str | None) -> None:
 
     DIR must be new or empty.
     """
-    _need_room(folder)
+    need_room(folder)
     if is_terminal():
         name = name or ask("Name of the shop", NAME)
         answer = place or ask("Place", LATER)
         place = None if answer == LATER else answer
     try:
-        with _in_place(folder) as fresh:
+        with new_folder(folder) as fresh:
             written = _write_all(fresh, name or NAME, place)
     except OSError as error:
         refuse(f'"{folder}" cannot be written ({error.strerror})', "name another folder")
     _tell(folder, written)
-
-
-def _need_room(folder: Path) -> None:
-    try:
-        if folder.exists() and not folder.is_dir():
-            refuse(f'"{folder}" is a file', "name a new or an empty folder")
-        if folder.is_dir() and any(folder.iterdir()):
-            refuse(f'"{folder}" is not empty', "name a new or an empty folder")
-    except OSError as error:
-        refuse(f'"{folder}" cannot be read ({error.strerror})', "name another folder")
-
-
-@contextmanager
-def _in_place(folder: Path) -> Iterator[Path]:
-    """An empty folder whose content is `folder`'s at the end, if all went well."""
-    is_there = folder.is_dir()
-    if not is_there:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-    # An empty folder that is there may be the one the user stands in: it is filled, not replaced.
-    beside = Path(tempfile.mkdtemp(prefix=".start-", dir=folder if is_there else folder.parent))
-    fresh = beside / "new"
-    try:
-        fresh.mkdir()
-        yield fresh
-        if is_there:
-            _move_all(fresh, folder)
-        else:
-            fresh.rename(folder)
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-
-
-def _move_all(source: Path, target: Path) -> None:
-    """Move what lies in `source` to `target`, or nothing of it."""
-    moved: list[Path] = []
-    try:
-        for path in sorted(source.iterdir()):
-            place = target / path.name
-            if place.exists():
-                raise FileExistsError(17, f"{path.name} has come into being", str(place))
-            path.rename(place)
-            moved.append(place)
-    except OSError:
-        for place in moved:
-            place.rename(source / place.name)
-        raise
 
 
 def _write_all(root: Path, name: str, place: str | None) -> int:

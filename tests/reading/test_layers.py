@@ -27,7 +27,7 @@ LAYERS = (
     ("kb.diagnosis", "kb.fits"),
     ("kb.recompute", "kb.own_calculators"),
     ("kb.audience",),
-    ("kb.search",),
+    ("kb.search", "kb.moving"),
     ("kb.pages",),
     ("kb.adapters", "kb.handbook"),
     ("kb.cli",),
