@@ -11,24 +11,29 @@ from typing import TYPE_CHECKING
 
 from kb.calculators import gate_match
 from kb.calculators.base import CalculationError, InputProblem, Note, Worked
-from kb.calculators.gate_verdict import FITS
+from kb.calculators.gate_verdict import FAULTS, FITS
 from kb.calculators.pulse_sources import Needs
 from kb.calculators.reading import read
 from kb.quantities import show
 
 if TYPE_CHECKING:
-    from kb.captures import Measurement
+    from kb.captures import Estimate, Measurement
 
-WRONG_WAY_DOWN = "wrong direction: pulses go down, and the input waits for one that goes up"
-WRONG_WAY_UP = "wrong direction: pulses go up, and the input waits for a short to ground"
-NO_PULSE = "no pulse: nothing in this capture would work the input"
-NOT_COMPARED = "not compared: nothing is measured that the input asks for"
+NO_PULSE, WRONG_WAY, NOT_COMPARED = "no pulse", "wrong direction", "not compared"
+LEVELS_FIT = "levels fit, duration not measured"
+NOTHING_THERE = "nothing in this capture would work the input"
+NOTHING_ASKED = "nothing is measured here that the input asks for"
+DOWN = "the pulse goes down from a high rest, and the input waits for one that goes up"
+UP = "the pulse goes up from a low rest, and the input waits for a short to ground"
+BETWEEN = "the input sees what lies between these pulses: that is what is compared"
+OPEN_TOP = "the top is cut off: whether it is more than the input bears is open"
+TOO_HIGH = next(fault for fault in FAULTS if fault.word == "level too high")
 _SCANT = 0.2
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """The verdict in a line, the margins in SI at worst (None where not compared), and what would cure it."""
+    """The verdict in a word or two, the margins in SI at worst (None where not compared), and notes."""
 
     text: str
     level_margin_v: float | None = None
@@ -39,30 +44,42 @@ class Verdict:
 def verdict_on(measured: Measurement, needs: Needs) -> Verdict:
     """What the input makes of the pulse; the shortest of several decides."""
     if measured.kind in ("flat", "noise"):
-        return Verdict(NO_PULSE)
-    if measured.shortest is not None and measured.goes_up == needs.is_switch:
-        return Verdict(WRONG_WAY_UP if needs.is_switch else WRONG_WAY_DOWN)
-    given = _given(measured, needs)
+        return Verdict(NO_PULSE, notes=(Note("warning", NOTHING_THERE),))
+    duration, remarks = _seen(measured, needs)
+    if duration is None and measured.shortest is not None:
+        return Verdict(WRONG_WAY, notes=(Note("warning", UP if needs.is_switch else DOWN),))
+    given = _given(measured, needs, duration)
     inputs = {key: text for end in (given, _needed(needs, given)) for key, text in end.items()}
-    if len(inputs) <= len(_style(needs)):
-        return Verdict(NOT_COMPARED)
     try:
-        compared = gate_match.work(read(gate_match.CALCULATOR, inputs))
+        compared = (
+            gate_match.work(read(gate_match.CALCULATOR, inputs)) if len(given) > len(_style(needs)) else None
+        )
     except CalculationError:
-        return Verdict(NOT_COMPARED)
-    return _told(compared, measured, needs)
+        compared = None
+    if compared is None:
+        return Verdict(NOT_COMPARED, notes=(*remarks, Note("note", NOTHING_ASKED)))
+    return _told(compared, measured, needs, remarks)
 
 
-def _given(measured: Measurement, needs: Needs) -> dict[str, str]:
+def _seen(measured: Measurement, needs: Needs) -> tuple[Estimate | None, tuple[Note, ...]]:
+    """The shortest pulse in the direction that the input waits for; between pulses of the other direction."""
+    if measured.goes_up != needs.is_switch:
+        return measured.estimates.get("shortest"), ()
+    found = measured.estimates.get("opposite")
+    return found, (Note("note", BETWEEN),) if found else ()
+
+
+def _given(measured: Measurement, needs: Needs, duration: Estimate | None) -> dict[str, str]:
     """What the capture gives at worst."""
     found = measured.estimates
     given = dict(_style(needs))
-    if not needs.is_switch and needs.high_v is not None:
+    has_levels = measured.channel.dimension == "voltage"
+    if not needs.is_switch and needs.high_v is not None and has_levels:
         given["output_high"] = _text(found["top"].low, "V")
-    if needs.low_v is not None:
+    if needs.low_v is not None and has_levels:
         given["output_low"] = _text(found["base"].high, "V")
-    if needs.duration_s is not None and "shortest" in found and found["shortest"].low > 0:
-        given["output_duration"] = _text(found["shortest"].low, "s")
+    if needs.duration_s is not None and duration is not None and duration.low > 0:
+        given["output_duration"] = _text(duration.low, "s")
     return given
 
 
@@ -75,7 +92,6 @@ def _needed(needs: Needs, given: dict[str, str]) -> dict[str, str]:
     pairs = (
         ("output_high", "input_high", needs.high_v, "V"), ("output_low", "input_low", needs.low_v, "V"),
         ("output_duration", "input_duration", needs.duration_s, "s"),
-        ("output_high", "input_most", needs.most_v, "V"),
     )  # fmt: skip
     return {key: _text(value, unit) for own, key, value, unit in pairs if own in given and value is not None}
 
@@ -85,33 +101,45 @@ def _text(value: float, unit: str) -> str:
     return f"{Decimal(repr(value)):f} {unit}"
 
 
-def _told(compared: Worked, measured: Measurement, needs: Needs) -> Verdict:
+def _told(compared: Worked, measured: Measurement, needs: Needs, remarks: tuple[Note, ...]) -> Verdict:
     margins = {each.key: each.value for each in compared.results if isinstance(each.value, float)}
-    words = next(str(each.value) for each in compared.results if each.key == "verdict")
-    name = f" {needs.name}" if needs.name else ""
-    said = [f"{words}{name}" if words == FITS else f"does not work{name}: {words}"]
+    found = next(str(each.value) for each in compared.results if each.key == "verdict")
+    notes = [note for note in compared.notes if not note.text.startswith("not compared")]
     level, duration = margins.get("level_margin"), margins.get("duration_margin")
+    words = [] if found == FITS else [found]
+    if needs.most_v is not None and measured.estimates["top"].high > needs.most_v:
+        words.append(TOO_HIGH.word)
+        notes.append(Note("warning", TOO_HIGH.cure))
+    elif needs.most_v is not None and measured.estimates["top"].bound:
+        notes.append(Note("warning", OPEN_TOP))
+    is_open = needs.duration_s is not None and duration is None
+    text = ", ".join(words) or (LEVELS_FIT if is_open else FITS)
+    said = _margins(level, duration, measured, needs)
+    name = f"{needs.name}: " if needs.name else ""
+    first = Note("warning" if words else "note", f"{name}{'; '.join(said)}") if said else None
+    return Verdict(text, level, duration, (*((first,) if first else ()), *notes, *remarks))
+
+
+def _margins(level: float | None, duration: float | None, measured: Measurement, needs: Needs) -> list[str]:
+    """The margins in words, at worst."""
+    said = []
     if duration is not None and needs.duration_s is not None:
         said.append(_duration_words(duration, needs.duration_s))
-    elif needs.duration_s is not None:
-        said.append("its duration could not be measured, so nothing is said of that")
     if level is not None and needs.high_v is not None:
-        side = "above" if level >= 0 else "below"
         at = "at least " if measured.estimates["top"].bound else ""
-        said.append(
-            f"{at}{show(abs(level), 'voltage')} {side} the {show(needs.high_v, 'voltage')} of its high level"
-        )
-    notes = tuple(note for note in compared.notes if not note.text.startswith("not compared"))
-    return Verdict("; ".join(said), level, duration, notes)
+        far, needed = show(abs(level), "voltage"), show(needs.high_v, "voltage")
+        said.append(f"its top is {at}{far} {'above' if level >= 0 else 'below'} the {needed} needed")
+    return said
 
 
 def _duration_words(margin_s: float, needed_s: float) -> str:
     needed, far = show(needed_s, "time"), show(abs(margin_s), "time")
     if margin_s < 0:
-        return f"{far} short of the {needed} it needs"
+        return f"the pulse is {far} short of the {needed} needed"
     if margin_s < _SCANT * needed_s:
-        return f"only {far} longer than the {needed} it needs"
-    return f"{far} longer than the {needed} it needs, {(margin_s + needed_s) / needed_s:.1f} times as long"
+        return f"the pulse is only {far} longer than the {needed} needed"
+    times = (margin_s + needed_s) / needed_s
+    return f"the pulse is {far} longer than the {needed} needed, {times:.1f} times as long"
 
 
 def needs_written(

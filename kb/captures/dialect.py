@@ -127,7 +127,8 @@ def _decimal(body: bytes, file: str, line: int, lines: list[str]) -> str:
     """The decimal sign where commas part no cells."""
     if b"," not in body:
         return "."
-    both = re.search(rb"[0-9][.,][0-9]+[.,][0-9]", body)
+    # a file of decimal commas alone is not searched through: a number with two of them is told by its line
+    both = re.search(rb"[0-9][.,][0-9]+[.,][0-9]", body) if b"." in body else None
     if both:
         at = line + body[: both.start()].count(b"\n")
         what = "a number holds two signs between its figures"
@@ -157,7 +158,7 @@ class _Commas:
     """Lines with commas and no other separator: whether they part cells or are decimal signs."""
 
     def __init__(self, lines: list[str], run: range, body: bytes, file: str) -> None:
-        self.run, self.body, self.file = run, body, file
+        self.run, self.body, self.file, self.lines = run, body, file, lines
         self.shown = [lines[number] for number in run]
         self.above = next((lines[at] for at in range(run.start - 1, -1, -1) if lines[at].strip()), "")
         self.counts = Counter(line.count(",") for line in self.shown)
@@ -167,7 +168,7 @@ class _Commas:
         if b"." in self.body:
             return self._beside_points()
         if set(self.counts) <= {0, 1} and self.counts[0] and not self._is_headed():
-            return "", ","
+            return "", self._single()
         if len(self.counts) > 1 and not self._is_headed():
             raise self._refused(
                 "commas part the cells and stand in the numbers too", "separate by semicolons"
@@ -193,11 +194,15 @@ class _Commas:
                 "commas part the cells and stand in the numbers too", "separate by semicolons"
             )
         if has_nought or (columns == 1 and self._is_single_headed()):
-            return "", ","
+            return "", self._single()
         if is_parted or columns > 1:
             return ",", "."
         what = f"{quoted(self.shown[0])} may be two columns or one number with a decimal comma"
         raise self._refused(what, "separate columns by semicolons, or name the columns in a line above")
+
+    def _single(self) -> str:
+        """The decimal sign of a single column with commas in it, unless they may group thousands."""
+        return _decimal(self.body, self.file, self.run.start, self.lines)
 
     def _is_headed(self) -> bool:
         """Whether the line above names as many columns as the commas make."""
@@ -207,7 +212,8 @@ class _Commas:
         )
 
     def _is_single_headed(self) -> bool:
-        return bool(re.search("[A-Za-z]", self.above)) and "," not in self.above and max(self.counts) == 1
+        is_name = bool(re.search("[A-Za-z]", self.above)) and not re.search("[;,:=\t]", self.above)
+        return is_name and max(self.counts) == 1
 
     def _counts_up(self) -> bool:
         """Whether the first cells count the samples."""

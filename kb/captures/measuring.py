@@ -85,6 +85,7 @@ class _Measuring:
         self._edges("fall", up=False)
         self._aberrations()
         self._durations(pulses)
+        self._opposite(pulses)
         self._periods(pulses)
         kind: Kind = "train" if len(pulses.periods_s) or len(pulses.durations_s) > 1 else "pulse"
         return self._made(kind if len(pulses.durations_s) else "step", pulses)
@@ -153,6 +154,13 @@ class _Measuring:
             float(lasted.min()), float(lasted.max()),
         )  # fmt: skip
         self.found["shortest"] = Estimate(float(lasted.min()), one)
+
+    def _opposite(self, pulses: Pulses) -> None:
+        """The shortest time between two pulses: an input of the other direction takes that for the pulse."""
+        between = pulses_of(self.edges, self.trace, not pulses.goes_up).durations_s
+        if len(between):
+            one = of_both(self.instant_doubt(up=True), self.instant_doubt(up=False))
+            self.found["opposite"] = Estimate(float(between.min()), one)
 
     def _periods(self, pulses: Pulses) -> None:
         periods, count = pulses.periods_s, len(pulses.periods_s)

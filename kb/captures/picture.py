@@ -13,6 +13,7 @@ from kb.quantities import show
 
 MOST_GAPS = 20
 _FIGURES = 7
+_ROOM_FOR_WORDS = 0.1
 
 
 def picture(measured: Measurement) -> FigureSpec | None:
@@ -72,10 +73,11 @@ def _marks(measured: Measurement) -> tuple[Mark, ...]:
         Mark("horizontal", states.top, f"top {show(states.top, dimension)}"),
     ]
     if measured.shortest is not None:
-        marks += [
-            Mark("vertical", measured.shortest.start_s, "start"),
-            Mark("vertical", measured.shortest.end_s, "end"),
-        ]
+        time = measured.capture.time
+        is_wide = measured.shortest.duration_s > _ROOM_FOR_WORDS * (time.end_s - time.start_s)
+        words = ("start", "end") if is_wide else ("", "")
+        ends = (measured.shortest.start_s, measured.shortest.end_s)
+        marks += [Mark("vertical", at, word) for at, word in zip(ends, words, strict=True)]
     return tuple(marks)
 
 

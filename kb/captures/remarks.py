@@ -118,6 +118,8 @@ class Told:
             said.append("overshoot beyond a cut level cannot be told")
         if self.kind == "step":
             said.append(self._no_pulse())
+        elif "period" not in self.found and self.kind == "train":
+            said.append("every period has a gap in it: period, frequency, duty and jitter are open")
         elif "period" not in self.found:
             said.append("one pulse has no period, frequency, duty or jitter: capture several")
         elif "jitter" not in self.found:

@@ -6,16 +6,20 @@ noise allows a level is not told.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from kb.captures.capture import Samples
 
 BINS = 256
-# Gaussian: the median of |x| is 0.6745 sigma, and a second difference has six times the variance.
+# Gaussian: the median of |x| is 0.6745 sigma, its mean sqrt(2 / pi) sigma;
+# a second difference has six times the variance.
 _MEDIAN_TO_SIGMA = 1 / 0.67449
 _SECOND_DIFFERENCE = 6**0.5
+_MEAN_TO_SIGMA = (np.pi / 2) ** 0.5
 CLEAR_OF_NOISE = 8.0
 """An amplitude below so many times the noise is no transition: noise alone could make it."""
 _CLIP_SHARE, _FREE_SHARE = 0.25, 0.05
@@ -64,13 +68,16 @@ def states_of(samples: Samples, over: bool, under: bool) -> States | None:
     noise = noise_of(samples)
     bins, _ = np.histogram(samples, bins=BINS, range=(least, most))
     width = span / BINS
+    noise = min(noise, _spread_in_halves(samples, bins, least, width)) if noise else noise
     spread = int(min(np.ceil(noise / width), BINS / 8))
     if spread:
         bins = np.convolve(bins, np.ones(2 * spread + 1, dtype=np.int64), mode="same")
     half = BINS // 2
     near = max(1.5 * width, 2.5 * noise)
     base = _level(samples, least + (float(np.argmax(bins[:half])) + 0.5) * width, near)
+    base = (base[0] - _pull(samples, base[0], near, noise), base[1])
     top = _level(samples, least + (half + float(np.argmax(bins[half:])) + 0.5) * width, near)
+    top = (top[0] - _pull(samples, top[0], near, -noise), top[1])
     in_base, in_top = _around(samples, base[0], near), _around(samples, top[0], near)
     step = min(_step(in_base), _step(in_top))
     return States(
@@ -93,6 +100,22 @@ def noise_of(samples: Samples) -> float:
     return noise if noise > 1e-9 * float(np.ptp(samples)) else 0.0
 
 
+def _spread_in_halves(samples: Samples, bins: NDArray[np.intp], least: float, width: float) -> float:
+    """How far samples lie from the mode of their half: where most samples are on edges, this is less.
+
+    A short record, or one of data with a bit a sample, would otherwise be all noise.
+    """
+    half = BINS // 2
+    is_low = samples < least + half * width
+    found = []
+    for own, first, part in ((bins[:half], 0, samples[is_low]), (bins[half:], half, samples[~is_low])):
+        mode = least + (first + int(np.argmax(own)) + 0.5) * width
+        near = part[np.abs(part - mode) <= 0.5 * width]
+        mode = float(np.median(near)) if len(near) else mode
+        found.append(float(np.abs(part - mode).mean()) * _MEAN_TO_SIGMA)
+    return max(found)
+
+
 def _around(samples: Samples, level: float, near: float) -> Samples:
     return samples[np.abs(samples - level) <= near]
 
@@ -105,6 +128,24 @@ def _level(samples: Samples, mode: float, near: float) -> tuple[float, int]:
             break
         mode = _middle(close)
     return mode, len(_around(samples, mode, near))
+
+
+def _pull(samples: Samples, level: float, near: float, inwards: float) -> float:
+    """How far samples on slow edges pull the mean of a noisy state towards the other one.
+
+    Edges pass all levels about equally often, so there are as many of them within the state as between four
+    and six times the noise away from it, where the state itself has none. Over the width `near` on one side
+    of the level they shift the mean by density * near^2 / 2 / count. `inwards` is the noise, with the sign of
+    the way to the other state; nothing is corrected without noise.
+    """
+    if not inwards:
+        return 0.0
+    away = (samples - level) / inwards
+    density = float(((away > 4) & (away < 6)).sum()) / (2 * abs(inwards))
+    count = len(_around(samples, level, near)) - density * near
+    if count <= density * near:
+        return 0.0
+    return math.copysign(density * near**2 / 2 / count, inwards)
 
 
 def _middle(close: Samples) -> float:

@@ -15,6 +15,8 @@ from kb.captures.capture import Samples, TimeBase
 from kb.captures.refusal import refuse
 
 _EVEN = 0.25
+_OFTEN = 0.2
+_FEWEST_ODD = 3
 
 LineOf: TypeAlias = Callable[[int], int]
 """From the number of a row, counted from 0, to its line in the file, counted from 1."""
@@ -37,18 +39,27 @@ def is_rising_evenly(values: Samples) -> bool:
     if len(steps) < 1 or not np.isfinite(steps).all() or (steps < 0).any():
         return False
     usual = float(np.median(steps))
-    are_alike = usual > 0 and bool((np.abs(steps - usual) <= _EVEN * usual).mean() > 0.5)
-    return are_alike or _is_coarse(values, steps)
+    if usual > 0 and float((np.abs(steps - usual) <= _EVEN * usual).mean()) > 0.5:
+        return True
+    return float((steps > 0).mean()) > _OFTEN and _coarse(values, steps) is not None
 
 
-def _is_coarse(values: Samples, steps: Samples) -> bool:
-    """Whether times were printed with so few figures that neighbours are often alike."""
-    interval = float(values[-1] - values[0]) / len(steps)
-    if interval <= 0:
-        return False
-    off = np.abs(values - (values[0] + np.arange(len(values)) * interval)).max()
-    smallest = float(steps[steps > 0].min())
-    return bool(off <= 1.01 * smallest) and bool((steps == 0).any() or smallest < interval)
+def _coarse(values: Samples, steps: Samples) -> float | None:
+    """The interval of times that were printed with too few figures to be evenly spaced; None for others.
+
+    They lie within one printed step along a straight line. Rows that are missing here and there do not.
+    """
+    above = steps[steps > 0]
+    if not len(above):
+        return None
+    smallest = float(above.min())
+    odd = int((np.abs(steps - smallest) > _EVEN * smallest).sum())
+    if odd < _FEWEST_ODD:
+        return None
+    places = np.arange(len(values)) - (len(values) - 1) / 2
+    slope = float((places * (values - values.mean())).sum() / (places**2).sum())
+    off = values - values.mean() - slope * places
+    return slope if slope > 0 and float(np.ptp(off)) <= 1.05 * smallest else None
 
 
 def from_times(times_s: Samples, file: str, line_of: LineOf, said_by: str) -> TimeBase:
@@ -61,8 +72,9 @@ def from_times(times_s: Samples, file: str, line_of: LineOf, said_by: str) -> Ti
     span_s = float(times_s[-1] - times_s[0])
     if not 0 < span_s < math.inf:
         raise refuse(file, line_of(0), 1, "the time does not advance", "save the times with more figures")
-    if _is_coarse(times_s, steps) or _is_even(times_s, span_s / len(steps)):
-        return TimeBase(float(times_s[0]), span_s / len(steps), said_by, len(times_s))
+    coarse_s = _coarse(times_s, steps)
+    if coarse_s is not None or _is_even(times_s, span_s / len(steps)):
+        return TimeBase(float(times_s[0]), coarse_s or span_s / len(steps), said_by, len(times_s))
     return _with_holes(times_s, steps, said_by)
 
 
