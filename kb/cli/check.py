@@ -11,6 +11,7 @@ from kb.cli.memory import keep_everything
 from kb.cli.publish import publishing_problems
 from kb.pages import inspect
 from kb.pages.anchors import MISSING_HEADING
+from kb.pages.store import Store
 
 
 @click.command()
@@ -23,7 +24,7 @@ def check(folder: Path) -> None:
     """
     keep_everything()
     shop = shop_or_stop(folder)
-    problems, disagreements = inspect(shop)
+    problems, disagreements = inspect(shop, Store(folder))
     # What customers may not be led to, as publish would tell it; a link to nothing is told once.
     told = {
         (each.file, each.line, each.column) for each in problems if not each.what.startswith(MISSING_HEADING)

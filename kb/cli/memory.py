@@ -1,4 +1,4 @@
-"""What a command that reads a whole shop and then ends does with memory: it seldom looks for what to give back.
+"""What a command that reads a whole shop and then ends does with memory: it gives nothing back.
 
 Python looks through everything that is alive again and again, to find what nobody needs any more. Of a shop's
 records and pages everything is needed until the end: looking costs a third of a build and finds nothing.

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -13,6 +14,7 @@ from kb.pages.fits_pages import plays_with
 from kb.pages.fits_view import page_of
 from kb.pages.flow_view import flow_html
 from kb.pages.listing import fault_rows
+from kb.pages.page_desk import Task
 from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.serial_box import serial_box
@@ -31,13 +33,25 @@ MOST_PARTNERS = 12
 
 def model_pages(desk: Desk, identifier: str) -> Iterator[Page]:
     """Every page of one model."""
-    located, facts = desk.shop.models[identifier], desk.shop.facts[identifier]
-    yield _model_page(desk, located, facts)
-    yield _fault_list(desk, facts)
+    for task in model_tasks(desk.shop.facts[identifier]):
+        yield from task.make(desk)
+
+
+def model_tasks(facts: ModelFacts) -> Iterator[Task]:
+    """The making of every page of one model."""
+
+    def one(name: str, page: Callable[[Desk, Located[Model], ModelFacts], Page]) -> Task:
+        def make(desk: Desk) -> Iterator[Page]:
+            yield page(desk, desk.shop.models[facts.id], desk.shop.facts[facts.id])
+
+        return Task(f"model {facts.id} {name}", make)
+
+    yield one("page", _model_page)
+    yield one("faults", lambda desk, _, own: _fault_list(desk, own))
     for number, _ in enumerate(facts.model.revisions):
-        yield _revision_page(desk, located, facts, number)
+        yield one(f"revision {number}", partial(_revision_page, number=number))
     for number, _ in enumerate(facts.model.blocks):
-        yield _block_page(desk, located, facts, number)
+        yield one(f"block {number}", partial(_block_page, number=number))
 
 
 def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from importlib import resources
 from pathlib import Path
 
@@ -15,11 +15,14 @@ from kb.pages.fits_pages import fits_pages
 from kb.pages.guide_pages import guide_index, guide_page
 from kb.pages.home_page import fault_index, home_page, model_index
 from kb.pages.job_pages import job_pages
-from kb.pages.model_pages import model_pages
+from kb.pages.making import Making
+from kb.pages.model_pages import model_tasks
+from kb.pages.page_desk import Task
 from kb.pages.pageset import Asset, Page, PageSet, Section, in_order
 from kb.pages.part_pages import part_index, part_page
 from kb.pages.sheet import Desk
 from kb.pages.statistics_page import statistics_page
+from kb.pages.store import Store
 from kb.pages.symptom_pages import symptom_pages
 from kb.problems import Problem
 from kb.shop import Shop
@@ -32,18 +35,25 @@ SCRIPTS = (
 )  # fmt: skip
 
 
-def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | None, tuple[Problem, ...]]:
+def build_site(
+    shop: Shop, figures_dir: Path | None = None, store: Store | None = None
+) -> tuple[PageSet | None, tuple[Problem, ...]]:
     """The finished pages of a shop; None when prose, a link or a calculation in a record is wrong.
 
-    `figures_dir` keeps drawn figures from one build to the next.
+    `figures_dir` keeps drawn figures, and `store` whole pages, from one build to the next.
     """
     from kb.pages.search_files import site_search  # noqa: PLC0415 - not needed by `inspect`
 
     desk = Desk(shop, figures_dir)
-    pages = in_order(tuple(_pages(desk)))
-    desk.check_anchors(pages)
+    making = Making(desk, tuple(_tasks(shop)), store)
+    # The first page is made last, because it tells what all the others found.
+    pages = in_order((*making.pages, home_page(desk)))
+    if desk.anchors or making.has_broken_anchors(pages):
+        # To tell where such a link stands, the pages are made once more.
+        return None, problems_of(Desk(shop, draws=False))
     if len(desk.problems):
         return None, tuple(desk.problems)
+    making.keep()
     scripts = calculation_assets(desk.plans.values()) or (unit_tables(),)
     assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages))
     page_set = PageSet(
@@ -53,35 +63,69 @@ def build_site(shop: Shop, figures_dir: Path | None = None) -> tuple[PageSet | N
     return page_set, ()
 
 
-def inspect(shop: Shop) -> tuple[tuple[Problem, ...], tuple[Problem, ...]]:
-    """The problems and the disagreements that making the pages would show; no figure is drawn."""
+def inspect(shop: Shop, store: Store | None = None) -> tuple[tuple[Problem, ...], tuple[Problem, ...]]:
+    """The problems and the disagreements that making the pages would show; no figure is drawn.
+
+    Pages that a build kept in `store` and that still hold have no problem, and are not made again.
+    """
     desk = Desk(shop, draws=False)
-    desk.check_anchors(tuple(_pages(desk)))
+    making = Making(desk, tuple(_tasks(shop)), store)
+    pages = (*making.pages, home_page(desk))
+    if desk.anchors or making.has_broken_anchors(pages):
+        desk = Desk(shop, draws=False)
+        return problems_of(desk), tuple(desk.disagreements)
     return tuple(desk.problems), tuple(desk.disagreements)
 
 
+def problems_of(desk: Desk) -> tuple[Problem, ...]:
+    """All problems, of links to headings too, from pages that are all made here and now."""
+    desk.check_anchors(tuple(_pages(desk)))
+    return tuple(desk.problems)
+
+
 def _pages(desk: Desk) -> Iterator[Page]:
-    shop = desk.shop
-    for model in shop.models:
-        yield from model_pages(desk, model)
-        yield bench_page(desk, model)
-    for fault in shop.faults:
-        yield fault_page(desk, fault)
-    for part in shop.parts:
-        yield part_page(desk, part)
-    for guide in shop.guides:
-        yield guide_page(desk, "guide", guide)
-    for page in shop.handbook:
-        yield guide_page(desk, "handbook", page)
-    yield from symptom_pages(desk)
-    yield from calculator_pages(desk)
-    yield from fits_pages(desk)
-    yield from job_pages(desk)
-    yield statistics_page(desk)
+    """Every page, made one after the other on one desk."""
+    for task in _tasks(desk.shop):
+        yield from task.make(desk)
+    yield home_page(desk)
+
+
+def _tasks(shop: Shop) -> Iterator[Task]:
+    """The making of every page but the first."""
+    for model, facts in shop.facts.items():
+        yield from model_tasks(facts)
+        yield _one("bench", bench_page, model)
+    for kind, page, identifiers in (
+        ("fault", fault_page, shop.faults),
+        ("part", part_page, shop.parts),
+        ("guide", _guide, shop.guides),
+        ("handbook", _handbook, shop.handbook),
+    ):
+        for identifier in identifiers:
+            yield _one(kind, page, identifier)
+    yield Task("symptoms", symptom_pages)
+    yield Task("calculators", calculator_pages)
+    yield Task("fits", fits_pages)
+    yield Task("jobs", job_pages)
+    yield Task("statistics", lambda desk: [statistics_page(desk)])
+    yield Task("indexes", _indexes)
+
+
+def _one(kind: str, page: Callable[[Desk, str], Page], identifier: str) -> Task:
+    return Task(f"{kind} {identifier}", lambda desk: [page(desk, identifier)])
+
+
+def _guide(desk: Desk, identifier: str) -> Page:
+    return guide_page(desk, "guide", identifier)
+
+
+def _handbook(desk: Desk, identifier: str) -> Page:
+    return guide_page(desk, "handbook", identifier)
+
+
+def _indexes(desk: Desk) -> Iterator[Page]:
     yield from (model_index(desk), fault_index(desk), part_index(desk))
     yield from (guide_index(desk, "guide"), guide_index(desk, "handbook"))
-    # Last, because it tells what all the others found.
-    yield home_page(desk)
 
 
 def _sections(shop: Shop) -> tuple[Section, ...]:

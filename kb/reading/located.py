@@ -22,6 +22,8 @@ class Located(Generic[RecordType_co]):
     record: RecordType_co
     tree: Node
     body_line: int = 1
+    digest: str = ""
+    """Changes with every byte of the file; empty where the record was not read from one."""
 
     def place(self, *path: Step) -> Place:
         """Where the value at `path` stands, such as `place("checks", 0, "good")`."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+from dataclasses import replace
 from typing import TypeVar
 
 from kb.problems import Problem
@@ -18,6 +20,14 @@ def read_record(
     data: bytes, file: str, identifier: str, kind: type[RecordType]
 ) -> tuple[Located[RecordType] | None, tuple[Problem, ...]]:
     """One record from the bytes of its file."""
+    located, problems = _read(data, file, identifier, kind)
+    digest = hashlib.blake2b(data, digest_size=16).hexdigest()
+    return (None if located is None else replace(located, digest=digest)), problems
+
+
+def _read(
+    data: bytes, file: str, identifier: str, kind: type[RecordType]
+) -> tuple[Located[RecordType] | None, tuple[Problem, ...]]:
     try:
         text = decode(data, file)
     except UnreadableYaml as stop:

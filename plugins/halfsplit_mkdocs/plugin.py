@@ -20,6 +20,7 @@ from mkdocs.structure.toc import get_toc
 from kb.handbook import handbook_folder
 from kb.pages import Page as KbPage
 from kb.pages import PageSet, build_site, relative
+from kb.pages.store import Store
 from kb.shop import load_shop
 
 if TYPE_CHECKING:
@@ -87,7 +88,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         shop, problems = load_shop(root, handbook_folder())
         page_set = None
         if shop is not None:
-            page_set, problems = build_site(shop, root / ".halfsplit" / "figures")
+            page_set, problems = build_site(shop, root / ".halfsplit" / "figures", Store(root))
         if page_set is None:
             raise BrokenRecords(problems)
         for disagreement in page_set.disagreements:

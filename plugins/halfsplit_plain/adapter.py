@@ -9,6 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from kb.adapters import BuildFailed
 from kb.handbook import handbook_folder
 from kb.pages import Page, PageSet, build_site, relative
+from kb.pages.store import Store
 from kb.problems import Problem
 from kb.shop import load_shop
 
@@ -51,7 +52,7 @@ def _page_set(folder: Path, strict: bool) -> PageSet:
     shop, problems = load_shop(folder, handbook_folder())
     page_set = None
     if shop is not None:
-        page_set, problems = build_site(shop, folder / ".halfsplit" / "figures")
+        page_set, problems = build_site(shop, folder / ".halfsplit" / "figures", Store(folder))
     if page_set is None:
         raise BuildFailed(_lines(problems))
     if strict and page_set.disagreements:

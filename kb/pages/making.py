@@ -1,0 +1,112 @@
+"""Makes all pages of a site: those that an earlier build kept and that still hold are taken as they are.
+
+Where there are many to make and several processors, processes share the work. What comes out depends on
+neither: tasks know nothing of each other, and are put together in their own order.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import re
+import sys
+import threading
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from kb.pages import kept_pages
+from kb.pages.page_desk import Made, Task, made
+from kb.pages.pageset import Page
+from kb.pages.reads import Answers
+from kb.pages.sheet import Desk
+from kb.pages.store import Store
+
+if TYPE_CHECKING:
+    from kb.captures import Capture
+
+FEWEST_TO_SHARE = 150
+_AT_ONCE = 16
+_MOST_PROCESSES = 4
+
+_shared: tuple[Desk, Sequence[Task]] | None = None
+"""What processes inherit instead of being sent it."""
+
+
+class Making:
+    """The making of one site, up to the point where it is known whether anything is amiss."""
+
+    def __init__(self, desk: Desk, tasks: Sequence[Task], store: Store | None) -> None:
+        self._desk, self._store = desk, store
+        self._answers = Answers(desk.shop, desk.links)
+        self._key = kept_pages.site_key(desk.shop) if store else ""
+        kept = kept_pages.load(store, self._key, self._answers) if store else {}
+        missing = [task for task in tasks if task.name not in kept]
+        fresh = dict(zip((task.name for task in missing), _done(desk, missing), strict=True))
+        self._made = {task.name: kept.get(task.name) or fresh[task.name] for task in tasks}
+        self._is_as_kept = not fresh and len(kept) == len(tasks)
+        for each in self._made.values():
+            each.put_on(desk)
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """Every page, in the order of the tasks."""
+        return tuple(page for each in self._made.values() for page in each.pages)
+
+    def has_broken_anchors(self, pages: Iterable[Page]) -> bool:
+        """Whether a page leads to a heading that its target does not have."""
+        wanted = {address for each in self._made.values() for address in each.anchors}
+        paths = {address.partition("#")[0] for address in wanted}
+        known = {
+            f"{page.path}#{anchor}"
+            for page in pages
+            if page.path in paths
+            for anchor in re.findall(r'\bid="([^"]*)"', page.body)
+        }
+        return not wanted <= known
+
+    def keep(self) -> None:
+        """Keep the pages for the next build; only right when nothing was amiss."""
+        if self._store is not None and not self._is_as_kept:
+            kept_pages.keep(self._store, self._key, self._made, self._answers)
+
+
+def _done(desk: Desk, tasks: Sequence[Task]) -> list[Made]:
+    processes = min(_MOST_PROCESSES, _processors())
+    if len(tasks) < FEWEST_TO_SHARE or processes < 2 or not _may_fork():
+        captures: dict[str, Capture] = {}
+        return [made(desk, task, captures) for task in tasks]
+    global _shared  # noqa: PLW0603 - a process that is forked inherits it, and nothing else has to be sent
+    _shared = (desk, tasks)
+    try:
+        with multiprocessing.get_context("fork").Pool(processes) as pool:
+            found = pool.map(_some, range(0, len(tasks), _AT_ONCE), chunksize=1)
+    finally:
+        _shared = None
+    return [each for some in found for each in some]
+
+
+def _some(start: int) -> list[Made]:
+    if _shared is None:
+        raise RuntimeError("only for a process that was forked by _done")
+    desk, tasks = _shared
+    captures: dict[str, Capture] = {}
+    return [made(desk, task, captures) for task in tasks[start : start + _AT_ONCE]]
+
+
+def _processors() -> int:
+    return len(os.sched_getaffinity(0)) if sys.platform == "linux" else 1
+
+
+def _may_fork() -> bool:
+    """A process with threads of its own, such as a server that watches, must not be forked."""
+    return sys.platform == "linux" and threading.active_count() == 1
+
+
+def by_name(tasks: Iterable[Task]) -> Mapping[str, Task]:
+    """The tasks by name; raises ValueError when two have the same."""
+    found: dict[str, Task] = {}
+    for task in tasks:
+        if task.name in found:
+            raise ValueError(f"two tasks are called {task.name!r}")
+        found[task.name] = task
+    return found
