@@ -107,7 +107,7 @@ def _spread_in_halves(samples: Samples, bins: NDArray[np.intp], least: float, wi
     """
     half = BINS // 2
     is_low = samples < least + half * width
-    found = []
+    found: list[float] = []
     for own, first, part in ((bins[:half], 0, samples[is_low]), (bins[half:], half, samples[~is_low])):
         mode = least + (first + int(np.argmax(own)) + 0.5) * width
         near = part[np.abs(part - mode) <= 0.5 * width]
