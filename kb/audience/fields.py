@@ -98,10 +98,10 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Substitute: _split("", "part type condition"),
     Job: _split(
         "",
-        "model serial revision seen outside_because received returned customer complaint arrival earlier_work "
-        "findings parts final_tests photos cautions captures advice note",
+        "model serial revision seen outside_because received returned customer complaint arrival "
+        "earlier_work findings parts final_tests photos cautions captures advice note",
     ),
-    Finding: _split("", "fault checks before after minutes told done held note"),
+    Finding: _split("", "fault checks before after values values_of_fault minutes told done held note"),
     CheckOutcome: _split("", "check outcome reading"),
     EarlierWork: _split("", "found decision why"),
     UsedPart: _split("", "part where value quantity"),

@@ -21,7 +21,7 @@ class Target:
 
 
 def address(kind: str, identifier: str) -> str:
-    """The address of a record's page; revisions and blocks are named `model/id`."""
+    """The address of a record's page; revisions, blocks and units are named `model/id`."""
     if kind in ("revision", "block"):
         model, _, own = identifier.partition("/")
         return f"models/{model}/{kind}-{own}.html"

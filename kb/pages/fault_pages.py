@@ -14,9 +14,9 @@ from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.pages.shop_captures import capture_blocks
+from kb.pages.value_rows import value_rows, words_of_value
 from kb.reading import Located
-from kb.recompute import Comparison, compare, disagreement
-from kb.records import ChangedValue, Check, Fault, FaultCheck
+from kb.records import Check, Fault, FaultCheck
 
 
 @dataclass(frozen=True)
@@ -26,14 +26,6 @@ class CheckRow:
     written: FaultCheck
     checks: tuple[tuple[str, Check], ...]
     cautions: Markup
-
-
-@dataclass(frozen=True)
-class ValueRow:
-    """One changed value, with its comparison where it has a calculation."""
-
-    value: ChangedValue
-    comparison: Comparison | None
 
 
 def fault_page(desk: Desk, identifier: str) -> Page:
@@ -51,9 +43,9 @@ def fault_page(desk: Desk, identifier: str) -> Page:
     cause = sheet.prose(located, ("cause",), fault.cause)
     fix_heading = sheet.section("fix", "Cure")
     steps = _steps(sheet, located)
-    values = _values(desk, located)
+    values = value_rows(desk, located, ("values",), fault.values)
     values_heading = sheet.section("values", "Values before and after") if values else ""
-    before_values = sheet.cautions_before(*(text for row in values for text in _words_of(row.value)))
+    before_values = sheet.cautions_before(*(text for row in values for text in words_of_value(row.value)))
     calculations = sheet.calculations(located, ("calculations",), fault.calculations)
     captures = capture_blocks(sheet, located, fault.captures)
     parts = [(needed, sheet.to("part", needed.part)) for needed in fault.parts]
@@ -79,11 +71,6 @@ def fault_page(desk: Desk, identifier: str) -> Page:
     models = tuple(desk.shop.models[each].record.name for each in fault.models)
     search = SearchText(fault.title, (*fault.symptoms, *models), (fault.cause, *fault.fix))
     return Page(sheet.path, fault.title, "fault", body, fault.symptoms[0], tuple(sheet.headings), search)
-
-
-def _words_of(value: ChangedValue) -> tuple[str | None, ...]:
-    about = value.calculation.about if value.calculation else None
-    return value.what, value.was, value.now, value.accepted_because, about
 
 
 def _declared(desk: Desk, fault: Fault) -> list[str]:
@@ -124,18 +111,6 @@ def _steps(sheet: Sheet, located: Located[Fault]) -> list[tuple[Markup, Markup]]
         else:
             steps.append((sheet.cautions_before(text), sheet.prose(located, path, text)))
     return steps
-
-
-def _values(desk: Desk, located: Located[Fault]) -> list[ValueRow]:
-    rows = []
-    for number, value in enumerate(located.record.values):
-        path: tuple[str | int, ...] = ("values", number)
-        comparison, problems = compare(located, path, value, desk.calculators)
-        desk.problems.extend(problems)
-        if comparison and (found := disagreement(located, path, comparison)):
-            desk.disagreements.add(found)
-        rows.append(ValueRow(value, comparison))
-    return rows
 
 
 def _applies(desk: Desk, sheet: Sheet, identifier: str, fault: Fault) -> list[dict[str, Any]]:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from kb.pages.addresses import Target, address
+from kb.pages.job_judging import checks_made, judged
 from kb.pages.listing import fault_rows
 from kb.pages.pageset import Page
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.problems import Problem
+from kb.reading import Located
+from kb.records import Job
 
 NEWEST = 8
 MOST_OF_A_KIND = 6
@@ -91,6 +95,7 @@ def _attention(sheet: Sheet) -> list[Attention]:
         ("Values that disagree with their calculation", _disagreements(sheet)),
         ("Causes only suspected so far", _suspected(sheet)),
         ("Cures that did not hold", _came_back(sheet)),
+        ("Readings that contradict their verdict", _contradicted(sheet)),
         ("Units still on the bench", _open_jobs(sheet)),
         ("Parts no longer made, with nothing to take their place", _without_substitute(sheet)),
         ("Blocks without a check of their own", _unchecked_blocks(sheet)),
@@ -106,9 +111,12 @@ def _disagreements(sheet: Sheet) -> Iterator[tuple[Target, str]]:
     by_file: dict[str, Problem] = {}
     for problem in sheet.desk.disagreements:
         by_file.setdefault(problem.file, problem)
-    for identifier, located in sheet.desk.shop.faults.items():
-        if located.file in by_file:
-            yield sheet.to("fault", identifier), by_file[located.file].what
+    shop = sheet.desk.shop
+    kinds: tuple[tuple[str, Mapping[str, Located[Any]]], ...] = (("fault", shop.faults), ("job", shop.jobs))
+    for kind, records in kinds:
+        for identifier, located in records.items():
+            if located.file in by_file:
+                yield sheet.to(kind, identifier), by_file[located.file].what
 
 
 def _suspected(sheet: Sheet) -> Iterator[tuple[Target, str]]:
@@ -118,10 +126,32 @@ def _suspected(sheet: Sheet) -> Iterator[tuple[Target, str]]:
 
 
 def _came_back(sheet: Sheet) -> Iterator[tuple[Target, str]]:
-    for identifier, located in sheet.desk.shop.jobs.items():
-        for finding in located.record.findings:
-            if finding.held is False:
-                yield sheet.to("job", identifier), sheet.to("fault", finding.fault).title
+    """Cures that did not hold, as somebody wrote or as the same unit showed; newest job first."""
+    for identifier, located in _newest_jobs(sheet):
+        for fault in dict.fromkeys(finding.fault for finding in located.record.findings):
+            told = {finding.held for finding in located.record.findings if finding.fault == fault}
+            again = sheet.desk.links.returned(identifier, fault)
+            if again is None and False not in told:
+                continue
+            why = sheet.to("fault", fault).title
+            if again and True in told:
+                why += f", though written down as held: back after {again.days} days"
+            yield sheet.to("job", identifier), why
+
+
+def _contradicted(sheet: Sheet) -> Iterator[tuple[Target, str]]:
+    """Readings of jobs beside which somebody wrote the contrary of what they say."""
+    for identifier, located in _newest_jobs(sheet):
+        job, facts = located.record, sheet.desk.shop.facts[located.record.model]
+        for each in checks_made(job):
+            verdict = judged(each.reading, each.outcome, facts.check(each.check).good)
+            if verdict.contradicts and each.reading:
+                yield sheet.to("job", identifier), f"{each.check}: {each.reading.text}, {verdict.words}"
+
+
+def _newest_jobs(sheet: Sheet) -> list[tuple[str, Located[Job]]]:
+    jobs = sheet.desk.shop.jobs.items()
+    return sorted(jobs, key=lambda item: (-item[1].record.received.toordinal(), item[0]))
 
 
 def _open_jobs(sheet: Sheet) -> Iterator[tuple[Target, str]]:

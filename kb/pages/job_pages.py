@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from kb.pages.addresses import address
+from kb.pages.job_judging import checks_made, is_for, judged, not_made
 from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.pages.shop_captures import capture_blocks
+from kb.pages.unit_pages import unit_page
+from kb.pages.value_rows import ValueRow, value_rows, words_of_value
 from kb.reading import Located
-from kb.records import Finding, Job
+from kb.records import Check, Finding, Job
+from kb.records.job import CheckOutcome, FinalTest
 from kb.shop import ModelFacts
 from kb.shop.sight import revisions_of_unit
 
@@ -19,9 +23,11 @@ MOST_ON_ONE_PAGE = 100
 
 
 def job_pages(desk: Desk) -> Iterator[Page]:
-    """A page for each job and the list of them, newest first."""
+    """A page for each job and for each unit, and the list of jobs, newest first."""
     for identifier in desk.shop.jobs:
         yield _job_page(desk, identifier)
+    for unit in desk.links.units.values():
+        yield unit_page(desk, unit)
     if desk.shop.jobs:
         yield from _index_pages(desk)
 
@@ -33,7 +39,12 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     sheet = desk.sheet(address("job", identifier))
     revisions = revisions_of_unit(facts, job)
     sheet.expect_reservoirs(facts.reservoirs_on(revisions or facts.revision_ids))
-    on_top = sheet.cautions_before(*_words_of(job, facts), declared=facts.model.hazards)
+    taken = [text for each in job.findings for text in _words_taken(desk, each)]
+    missing = not_made(facts, job, revisions)
+    taken += _words_of_checks(
+        [*(facts.check(each.check) for each in checks_made(job)), *(each.check for each in missing)]
+    )
+    on_top = sheet.cautions_before(*_words_of(job), *taken, declared=facts.model.hazards)
     body = render(
         "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top,
         in_range=bool(facts.revisions_for_serial(job.serial)),
@@ -41,7 +52,12 @@ def _job_page(desk: Desk, identifier: str) -> Page:
         revisions=[sheet.to("revision", f"{job.model}/{each}") for each in revisions],
         arrival=sheet.prose(located, ("arrival",), job.arrival),
         findings=[_finding(sheet, located, number, facts) for number in range(len(job.findings))],
-        final_tests=[(each, facts.check(each.check)) for each in job.final_tests],
+        final_tests=[_judged(each, facts) for each in job.final_tests],
+        not_made=missing, how_many=len(_checks_for(facts, revisions)),
+        minutes=sum(each.minutes or 0 for each in job.findings),
+        untimed=sum(1 for each in job.findings if each.minutes is None),
+        unit=sheet.link(address("unit", desk.links.unit_of(identifier).id)),
+        visits=len(desk.links.unit_of(identifier).jobs),
         parts=[(each, sheet.to("part", each.part)) for each in job.parts],
         photos=[(sheet.link(sheet.picture(each.file) or ""), each.shows) for each in job.photos],
         advice=sheet.prose(located, ("advice",), job.advice),
@@ -53,7 +69,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     return Page(sheet.path, title, "job", body, job.received.isoformat(), tuple(sheet.headings), search)
 
 
-def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
+def _words_of(job: Job) -> list[str | None]:
     """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
     texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions, *job.seen]
     texts += [each.about for each in job.captures]
@@ -61,25 +77,58 @@ def _words_of(job: Job, facts: ModelFacts) -> list[str | None]:
     texts += [each.shows for each in job.photos]
     texts += [text for each in job.earlier_work for text in (each.found, each.why)]
     texts += [text for each in job.findings for text in _told_of(each)]
-    checks = [each.check for finding in job.findings for each in finding.checks]
-    for each in [*checks, *(test.check for test in job.final_tests)]:
-        texts += [facts.check(each).do, facts.check(each).good.text]
     return texts
 
 
+def _words_of_checks(checks: Iterable[Check]) -> list[str | None]:
+    """What the page says of checks, also of those that were not made."""
+    return [text for each in checks for text in (each.do, each.called, each.good.text)]
+
+
 def _told_of(finding: Finding) -> tuple[str | None, ...]:
-    return finding.before, finding.after, finding.told, finding.done, finding.note
+    values = [text for each in finding.values for text in words_of_value(each)]
+    return finding.before, finding.after, finding.told, finding.done, finding.note, *values
+
+
+def _words_taken(desk: Desk, finding: Finding) -> list[str | None]:
+    """What the page says of the fault's values, where they were changed as it tells."""
+    values = desk.shop.faults[finding.fault].record.values if finding.values_of_fault else ()
+    return [text for each in values for text in words_of_value(each)]
+
+
+def _judged(made: CheckOutcome | FinalTest, facts: ModelFacts) -> dict[str, Any]:
+    """A check that was made, with what its reading is worth."""
+    check = facts.check(made.check)
+    return {"made": made, "check": check, "verdict": judged(made.reading, made.outcome, check.good)}
+
+
+def _checks_for(facts: ModelFacts, revisions: tuple[str, ...]) -> list[Check]:
+    return [each for each in facts.model.checks if is_for(facts, each, revisions)]
 
 
 def _finding(sheet: Sheet, located: Located[Job], number: int, facts: ModelFacts) -> dict[str, Any]:
     finding = located.record.findings[number]
+    later = sheet.desk.links.returned(located.id, finding.fault)
     return {
         "finding": finding,
         "fault": sheet.to("fault", finding.fault),
-        "checks": [(each, facts.check(each.check)) for each in finding.checks],
+        "checks": [_judged(each, facts) for each in finding.checks],
+        "changed": _values(sheet, located, number),
         "done": sheet.prose(located, ("findings", number, "done"), finding.done),
         "note": sheet.prose(located, ("findings", number, "note"), finding.note),
+        "later": later,
+        "later_job": sheet.to("job", later.job) if later else None,
     }
+
+
+def _values(sheet: Sheet, located: Located[Job], number: int) -> list[ValueRow]:
+    """The values changed on the unit: those of the fault first, where they were changed as it tells."""
+    finding, desk = located.record.findings[number], sheet.desk
+    rows: list[ValueRow] = []
+    if finding.values_of_fault:
+        fault = desk.shop.faults[finding.fault]
+        rows += value_rows(desk, fault, ("values",), fault.record.values)
+    return rows + value_rows(desk, located, ("findings", number, "values"), finding.values)
 
 
 def _index_pages(desk: Desk) -> Iterator[Page]:

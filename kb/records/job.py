@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from kb.records.capture import NamedCapture
+from kb.records.fault import ChangedValue
 from kb.records.fields import Date, Flag, Identifier, Line, OneOrMany, Prose, ReadingText, Whole, Written
 
 Outcome = Literal["good", "bad", "not_done"]
@@ -36,6 +37,8 @@ class Finding(Written):
     checks: tuple[CheckOutcome, ...] = ()
     before: Line | None = None
     after: Line | None = None
+    values: tuple[ChangedValue, ...] = Field((), description="values changed on this unit, was and now")
+    values_of_fault: Flag = Field(False, description="true if the values were changed as the fault tells")
     minutes: Whole | None = None
     told: Line | None = Field(
         None, description="what was wrong, in words for the owner; the fault's title if left out"

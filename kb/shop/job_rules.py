@@ -11,7 +11,7 @@ from kb.records import Job
 from kb.shop.references import References
 from kb.shop.serials import UnreadableSerials
 from kb.shop.shop import ModelFacts
-from kb.shop.sight import Told, revisions_with, told
+from kb.shop.sight import Told, revisions_of_unit, revisions_with, told
 
 
 def broken(job: Located[Job], references: References) -> Iterator[Problem]:
@@ -25,6 +25,9 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
             what = f'"{finding.fault}" is no fault of {record.model}'
             advice = f"add {record.model} to its models, or name another fault"
             yield job.problem(("findings", number, "fault"), what, advice)
+        if finding.values_of_fault and known and not known.record.values:
+            what = f'"{finding.fault}" records no values'
+            yield job.problem(("findings", number, "values_of_fault"), what, "write them under values")
     for number, part in enumerate(record.parts):
         yield from references.missing(job, ("parts", number, "part"), "parts", part.part)
     for number, photo in enumerate(record.photos):
@@ -115,7 +118,9 @@ def _serial_and_marks(job: Located[Job], unit: Told) -> Iterator[Problem]:
 
 
 def _checks(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
+    """Each check is one of the model's, and one that is made on this unit's revision."""
     record = job.record
+    revisions = _known_revisions(job.record, facts)
     named: list[tuple[tuple[Step, ...], str]] = [
         (("final_tests", number, "check"), test.check) for number, test in enumerate(record.final_tests)
     ]
@@ -128,3 +133,15 @@ def _checks(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
         if not facts.has_check(check):
             known = [each.id for each in facts.model.checks]
             yield job.problem(path, f'{facts.id} has no check "{check}"', did_you_mean(check, known))
+        elif revisions and not set(facts.revisions_of(facts.check(check).revisions)) & set(revisions):
+            what = f'"{check}" is no check of revision {" or ".join(revisions)}'
+            advice = f"it is for {', '.join(facts.revisions_of(facts.check(check).revisions))}; name another"
+            yield job.problem(path, what, advice)
+
+
+def _known_revisions(job: Job, facts: ModelFacts) -> tuple[str, ...]:
+    """The revisions the unit may be; none where that cannot be told yet."""
+    try:
+        return tuple(each for each in revisions_of_unit(facts, job) if each in facts.revision_ids)
+    except UnreadableSerials:
+        return ()

@@ -15,6 +15,7 @@ from kb.records import Fault, Job
 from kb.shop.shop import Shop
 from kb.shop.sight import revisions_of_unit
 from kb.shop.symptoms import Words, alike, words_of
+from kb.shop.units import Return, Unit, returned, units_of
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,8 @@ class PartUse:
 class Sighting:
     """One job in which a fault was found, however many of its findings tell of it.
 
-    The cure did not hold if any of them says so: a second try that held does not make the first one good.
+    The cure did not hold if any of them says so, or if the same unit soon had the fault again: a second try
+    that held does not make the first one good.
     """
 
     job: str
@@ -121,6 +123,20 @@ class Links:
     def sightings(self, fault: str) -> tuple[Sighting, ...]:
         """The jobs in which a fault was found, newest first."""
         return tuple(self._sightings[fault])
+
+    @cached_property
+    def units(self) -> Mapping[str, Unit]:
+        """Every unit that was on the bench, by its id."""
+        return units_of(self.shop)
+
+    def unit_of(self, job: str) -> Unit:
+        """The unit of a job."""
+        return self._unit_of[job]
+
+    def returned(self, job: str, fault: str) -> Return | None:
+        """The later job in which the unit of `job` soon had `fault` again."""
+        jobs = [(each, self.shop.jobs[each].record) for each in self._unit_of[job].jobs]
+        return returned(jobs, job, fault)
 
     @cached_property
     def newest_faults(self) -> tuple[str, ...]:
@@ -221,6 +237,10 @@ class Links:
         return found
 
     @cached_property
+    def _unit_of(self) -> Mapping[str, Unit]:
+        return {job: unit for unit in self.units.values() for job in unit.jobs}
+
+    @cached_property
     def _sightings(self) -> Mapping[str, list[Sighting]]:
         found: dict[str, list[Sighting]] = defaultdict(list)
         for identifier, located in self.shop.jobs.items():
@@ -233,4 +253,7 @@ class Links:
     def _sighting(self, identifier: str, job: Job, fault: str) -> Sighting:
         found = revisions_of_unit(self.shop.facts[job.model], job)
         told = [each.held for each in job.findings if each.fault == fault and each.held is not None]
-        return Sighting(identifier, job.model, found, job.received, all(told) if told else None)
+        held = all(told) if told else None
+        if self.returned(identifier, fault):
+            held = False
+        return Sighting(identifier, job.model, found, job.received, held)

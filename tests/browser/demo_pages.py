@@ -27,6 +27,7 @@ KINDS = {
     "calculator": "calculators/monostable.html",
     "list of jobs": "jobs/index.html",
     "job": "jobs/2025-sixteenfold-1402.html",
+    "unit": "units/sixteenfold/sx16-1402.html",
     "bench": "models/sixteenfold/bench.html",
     "statistics": "bench/statistics.html",
     "what fits what": "fits/index.html",
