@@ -58,7 +58,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     ShopCard: _split("name place local_code", "mains safe_voltage currency welcome"),
     Mains: _split("", "voltage frequency"),
     Guide: _split("head body", ""),
-    GuideHead: _split("title summary models faults parts hazards sources order", "recorded audience"),
+    GuideHead: _split("title summary models faults parts hazards sources order", "lessons recorded audience"),
     # The block of a fault is never shown; it is where the hazards of the work are declared.
     Fault: _split(
         "title models block symptoms cause fix confirmed hazards related",

@@ -32,7 +32,7 @@ class Fenced:
 
 def fenced(source: str, passage: Passage, line: int, calculators: Calculators = CALCULATORS) -> Fenced:
     """The calculation of a fence whose opening stands in `line` of a passage."""
-    place = _place_of_fence(source, passage, line)
+    place = place_of_fence(source, passage, line)
     file = passage.record.file
     tree, problems = read_tree(source, file, place)
     record = None
@@ -49,7 +49,7 @@ def fenced(source: str, passage: Passage, line: int, calculators: Calculators = 
     return Fenced(record.calculation, computed.calculation)
 
 
-def _place_of_fence(source: str, passage: Passage, line: int) -> Place:
+def place_of_fence(source: str, passage: Passage, line: int) -> Place:
     """Where the first character of a fence's content stands; inside a list it is indented further."""
     lines = passage.text.split("\n")
     for offset, text in enumerate(source.split("\n"), start=line + 1):

@@ -1,34 +1,45 @@
-"""Where the calculation fences of a Markdown text stand.
+"""Where the calculation and exercise fences of a Markdown text stand.
 
 Superfences decides what is a fence and runs it, but does not say in which line. Here each opening line
-of a `calc` fence is given its number as an option, and the fence hands it back when it is run. Fences
+of a fence that is run is given its number as an option, and the fence hands it back when it is run. Fences
 that superfences would pass over in silence are named instead.
 """
 
 from __future__ import annotations
 
+import hashlib
 import re
 from dataclasses import dataclass, field
 from typing import Literal
 
 Amiss = Literal["options", "unclosed", "one-line", "beside-a-mark"]
-"""What keeps a fence from being a calculation."""
+"""What keeps a fence from being run."""
+
+RUN = ("calc", "exercise")
+"""The words behind the backticks of a fence that is run."""
 
 # Private characters: reading refuses them in records, so that nobody can write a mark of their own.
 _MARK = re.compile(' line="\ue002(?P<line>[0-9]+)\ue003"')
 _FENCE = re.compile(
     r"(?P<lead>[\s>]*)(?P<items>(?:(?:[-*+]|[0-9]+[.)])\s+)*)(?P<fence>`{3,}|~{3,})(?P<info>.*)\Z"
 )
-_CALC = re.compile(r"\{?\s*\.?calc\b(?P<options>.*)\Z", re.IGNORECASE)
+_RUN = re.compile(rf"\{{?\s*\.?(?P<word>{'|'.join(RUN)})\b(?P<options>.*)\Z", re.IGNORECASE)
 _ITEM = re.compile(r"[\s>]{0,3}(?:[-*+]|[0-9]+[.)])\s")
 
 
 @dataclass
 class Fences:
-    """A text made ready for conversion, and by line (from 0) the calc fences that cannot be run."""
+    """A text made ready for conversion, and by line (from 0) the fences that cannot be run."""
 
     text: str = ""
     amiss: dict[int, Amiss] = field(default_factory=dict)
+    words: dict[int, str] = field(default_factory=dict)
+    exercises: list[str] = field(default_factory=list)
+    """The ids of the exercises, in their order."""
+
+    def note(self, line: int, word: str, amiss: Amiss) -> None:
+        """Keep that the fence of `word` in `line` cannot be run."""
+        self.amiss[line], self.words[line] = amiss, word
 
 
 @dataclass(frozen=True)
@@ -36,7 +47,7 @@ class _Open:
     line: int
     lead: str
     fence: str
-    is_calculation: bool
+    word: str | None
 
     def ends_at(self, line: str) -> bool:
         match = _FENCE.match(line)
@@ -55,7 +66,7 @@ class _Open:
 
 
 def ready(text: str) -> Fences:
-    """`text` with each calc fence numbered and every fence between empty lines, as Markdown needs it."""
+    """`text` with fences that are run numbered, and all fences between empty lines as Markdown needs it."""
     return _Scan().over(text)
 
 
@@ -67,6 +78,7 @@ class _Scan:
     lines: list[str] = field(default_factory=list)
     opened: _Open | None = None
     closed_lead: str | None = None
+    held: list[str] = field(default_factory=list)
     in_list: bool = False
 
     def over(self, text: str) -> Fences:
@@ -84,7 +96,11 @@ class _Scan:
     def _inside(self, line: str) -> None:
         self.lines.append(line)
         if self.opened and self.opened.ends_at(line):
+            if self.opened.word == "exercise":
+                self.found.exercises.append(exercise_id("\n".join(self.held)))
             self.closed_lead, self.opened = self.opened.lead.rstrip(), None
+        else:
+            self.held.append(line)
 
     def _outside(self, number: int, line: str) -> None:
         if self.closed_lead is not None and line.strip(" \t>"):
@@ -92,29 +108,40 @@ class _Scan:
         self.closed_lead = None
         self.in_list = bool(_ITEM.match(line)) or (self.in_list and (not line.strip() or line[0] in " \t>"))
         match = _FENCE.match(line)
-        calculation = _CALC.match(match["info"].strip()) if match else None
+        run = _RUN.match(match["info"].strip()) if match else None
         if match and not match["items"] and not _is_within_a_line(match):
-            line = self._opening(number, line, match, calculation)
-        elif match and calculation:
-            _not_a_fence(self.found, number, match, calculation)
+            line = self._opening(number, line, match, run)
+        elif match and run:
+            _not_a_fence(self.found, number, match, run)
         self.lines.append(line)
 
-    def _opening(
-        self, number: int, line: str, match: re.Match[str], calculation: re.Match[str] | None
-    ) -> str:
-        self.opened = _Open(number, match["lead"], match["fence"], calculation is not None)
+    def _opening(self, number: int, line: str, match: re.Match[str], run: re.Match[str] | None) -> str:
+        word = run["word"].lower() if run else None
+        self.held = []
+        self.opened = _Open(number, match["lead"], match["fence"], word)
         if self.lines and self.lines[-1].strip(" \t>") and (self.in_list or _indent(match["lead"]) < 4):
             self.lines.append(match["lead"].rstrip())
-        if calculation is None:
+        if run is None or word is None:
             return line
-        if calculation["options"].strip(" \t}"):
-            self.found.amiss[number] = "options"
-        return f'{match["lead"]}{match["fence"]}calc line="\ue002{number}\ue003"'
+        if run["options"].strip(" \t}"):
+            self.found.note(number, word, "options")
+        return f'{match["lead"]}{match["fence"]}{word} line="\ue002{number}\ue003"'
 
     def _unclosed(self) -> None:
-        if self.opened and self.opened.is_calculation:
-            self.found.amiss[self.opened.line] = "unclosed"
+        if self.opened and self.opened.word:
+            self.found.note(self.opened.line, self.opened.word, "unclosed")
         self.opened = None
+
+
+def exercise_id(source: str) -> str:
+    """A short name for an exercise, which stays while its words stay, wherever they stand."""
+    words = "\n".join(line.strip(" \t>") for line in source.strip().split("\n"))
+    return hashlib.sha256(words.encode()).hexdigest()[:12]
+
+
+def exercises_in(text: str) -> list[str]:
+    """The ids of the exercises of a text."""
+    return ready(text).exercises
 
 
 def line_of(options: dict[str, str]) -> int | None:
@@ -133,12 +160,12 @@ def _is_within_a_line(match: re.Match[str]) -> bool:
     return match["fence"][0] == "`" and "`" in match["info"]
 
 
-def _not_a_fence(found: Fences, number: int, match: re.Match[str], calculation: re.Match[str]) -> None:
-    """What looks like a calculation and is none would be shown as code without a word."""
+def _not_a_fence(found: Fences, number: int, match: re.Match[str], run: re.Match[str]) -> None:
+    """What looks like a calculation or an exercise and is none would be shown as code without a word."""
     if not _is_within_a_line(match):
-        found.amiss[number] = "beside-a-mark"
-    elif calculation["options"].partition("`")[0].strip():
-        found.amiss[number] = "one-line"
+        found.note(number, run["word"].lower(), "beside-a-mark")
+    elif run["options"].partition("`")[0].strip():
+        found.note(number, run["word"].lower(), "one-line")
 
 
 def _indent(lead: str) -> int:

@@ -1,10 +1,12 @@
-"""Guides of the shop and pages of the handbook: prose with live calculations."""
+"""Guides of the shop and pages of the handbook: prose with live calculations, exercises and courses."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from kb.pages.addresses import address
+from kb.pages.courses import Course, lessons_html
+from kb.pages.exercise_view import SCRIPTS, STYLE
 from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk
@@ -29,10 +31,17 @@ def guide_page(desk: Desk, kind: str, identifier: str) -> Page:
         *(sheet.to("fault", each) for each in head.faults),
         *(sheet.to("part", each) for each in head.parts),
     ]
-    before, after = _neighbours(desk, kind, identifier)
+    lessons = lessons_html(sheet, Course(kind, located)) if head.lessons else None
+    courses = desk.courses.around(sheet)
+    before, after = _neighbours(desk, kind, identifier) if not courses else (None, None)
+    exercises = desk.exercises.get(sheet.path, [])
+    is_live = bool(head.lessons or courses or exercises)
     body = render(
-        "guide.html", head=head, kind=kind, on_top=on_top, text=text, about=about,
+        "guide.html", head=head, kind=kind, on_top=on_top, text=text, about=about, lessons=lessons,
         before=sheet.to(kind, before) if before else None, after=sheet.to(kind, after) if after else None,
+        courses=courses, exercises=exercises, path=sheet.path,
+        shop=desk.shop.card.record.name, style=sheet.link(STYLE) if is_live else "",
+        scripts=[sheet.link(each) for each in SCRIPTS] if is_live else [],
     )  # fmt: skip
     search = SearchText(head.title, (head.summary,), (located.record.body,))
     return Page(sheet.path, head.title, kind, body, head.summary, tuple(sheet.headings), search)

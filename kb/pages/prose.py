@@ -20,7 +20,7 @@ from markdown.extensions import Extension
 from markdown.treeprocessors import Treeprocessor
 from markupsafe import Markup
 
-from kb.pages.fences import Amiss, Fences, as_written, line_of, ready
+from kb.pages.fences import RUN, Amiss, Fences, as_written, line_of, ready
 from kb.problems import Problem, did_you_mean
 from kb.reading import Place
 
@@ -44,22 +44,23 @@ _STASHED = re.compile("\x02wzxhzdk:([0-9]+)\x03")
 
 _AMISS: dict[Amiss, tuple[str, str]] = {
     "options": (
-        "a calculation takes nothing behind the word calc",
-        "delete it; the inputs stand in the lines below",
+        "{what} takes nothing behind the word {word}",
+        "delete it; what it holds stands in the lines below",
     ),
     "unclosed": (
-        "the calculation that begins here is not closed",
+        "the {noun} that begins here is not closed",
         "end it with a line of the same ``` or ~~~",
     ),
     "one-line": (
-        "a calculation is written on one line",
-        "give opening, inputs and end lines of their own; in a record, begin the text with | and not >",
+        "{what} is written on one line",
+        "give opening, content and end lines of their own; in a record, begin the text with | and not >",
     ),
     "beside-a-mark": (
-        "a calculation cannot begin in the line of a list mark",
+        "{what} cannot begin in the line of a list mark",
         "put it on a line of its own, indented like the text of the item",
     ),
 }
+_NOUNS = {"calc": ("a calculation", "calculation"), "exercise": ("an exercise", "exercise")}
 _TABLE = '<div class="hs-scroll" tabindex="0" role="group" aria-label="Table"><table class="hs-table">'
 """A wide table scrolls in a box of its own, which the keyboard can reach."""
 
@@ -135,6 +136,9 @@ class ProsePage(Protocol):
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:
         """The calculation of a fence."""
 
+    def exercise_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """The exercise of a fence."""
+
     def problem(self, problem: Problem) -> None:
         """Keep a problem found while writing."""
 
@@ -178,13 +182,15 @@ class ProseWriter:
 
     def __init__(self) -> None:
         self._run: _Run | None = None
-        fence = {"name": "calc", "class": "", "format": self._calculation, "validator": _takes_everything}
+        fences = [
+            {"name": word, "class": "", "format": self._fence, "validator": _takes_everything} for word in RUN
+        ]
         self._markdown = Markdown(
             extensions=["tables", "sane_lists", "toc", "pymdownx.superfences", _Restricted(self)],
             extension_configs={
                 "tables": {"use_align_attribute": True},
                 "toc": {"marker": ""},
-                "pymdownx.superfences": {"custom_fences": [fence], "css_class": ""},
+                "pymdownx.superfences": {"custom_fences": fences, "css_class": ""},
             },
         )
 
@@ -199,7 +205,7 @@ class ProseWriter:
         )  # fmt: skip
         self._run = None
         for line, amiss in fences.amiss.items():
-            sheet.problem(passage.problem(line, 0, *_AMISS[amiss]))
+            sheet.problem(passage.problem(line, 0, *_told(amiss, fences.words[line])))
         clean = as_written(clean).replace("<table>", _TABLE).replace("</table>", "</table></div>")
         return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])](), clean))  # noqa: S704 - cleaned above
 
@@ -210,10 +216,10 @@ class ProseWriter:
             raise RuntimeError("no passage is being written")
         return self._run
 
-    def _calculation(
+    def _fence(
         self, source: str, language: str, class_name: str, options: dict[str, str], md: Markdown, **more: Any
     ) -> str:
-        del language, class_name, md, more
+        del class_name, md, more
         run = self.run
         line = line_of(options)
         if line is None:
@@ -222,7 +228,14 @@ class ProseWriter:
             line = run.passage.text.count("\n", 0, max(at, 0)) - 1
         if line in run.fences.amiss:
             return run.slot(Markup)
-        return run.slot(partial(run.sheet.calculation_block, source, run.passage, line), source)
+        block = run.sheet.exercise_block if language == "exercise" else run.sheet.calculation_block
+        return run.slot(partial(block, source, run.passage, line), source)
+
+
+def _told(amiss: Amiss, word: str) -> tuple[str, str]:
+    """What keeps a fence from being run, and what would be right."""
+    (what, advice), (whole, noun) = _AMISS[amiss], _NOUNS[word]
+    return what.format(what=whole, noun=noun, word=word), advice
 
 
 def _takes_everything(

@@ -21,6 +21,9 @@ from kb.own_calculators import own_calculators
 from kb.pages.addresses import LINK_KINDS, Target, find_target, known_ids
 from kb.pages.anchors import broken_anchors
 from kb.pages.calculation_view import calculation_html, problem_html, words_of_capture
+from kb.pages.courses import Courses
+from kb.pages.exercise_reading import exercise_in
+from kb.pages.exercise_view import exercise_html, for_the_shop
 from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, Page, relative
 from kb.pages.prose import Passage, ProseWriter
@@ -48,6 +51,8 @@ class Desk:
     plans: dict[str, Changeable] = field(default_factory=dict)
     briefs: dict[tuple[Any, ...], Markup] = field(default_factory=dict)
     anchors: list[tuple[str, Callable[[str, str], Problem]]] = field(default_factory=list)
+    exercises: dict[str, list[str]] = field(default_factory=dict)
+    """By the address of a page the ids of its exercises, in their order."""
 
     def __post_init__(self) -> None:
         self.links = Links(self.shop)
@@ -55,6 +60,11 @@ class Desk:
         self.calculators, problems = own_calculators(self.shop.calculators, ours)
         self.problems.extend(problems)
         self.writer = ProseWriter()
+
+    @cached_property
+    def courses(self) -> Courses:
+        """The courses of the handbook and of the shop."""
+        return Courses(self.shop)
 
     @cached_property
     def matrix(self) -> Matrix:
@@ -195,6 +205,21 @@ class Sheet:
             return self._amiss(found.problems)
         cautions = self.cautions_before(*words_of_capture(found.calculation))
         return cautions + self.finished(found.calculation, found.written)
+
+    def exercise_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """The exercise of a fence; only guides and the handbook have any, and customers get none."""
+        refused = for_the_shop(passage, line)
+        if refused is not None:
+            return self._amiss((refused,))
+        read = exercise_in(source, passage, line, self.desk.calculators)
+        if read.exercise is None:
+            return self._amiss(read.problems)
+        known = self.desk.exercises.setdefault(self.path, [])
+        if read.exercise.id in known:
+            what = "the same exercise stands on this page already"
+            return self._amiss((passage.problem(line, 0, what, "keep one of them"),))
+        known.append(read.exercise.id)
+        return exercise_html(read.exercise, len(known), self.desk.shop.card.record.name)
 
     def compact_calculation(self, written: CalculationText, comparison: Comparison) -> Markup:
         """The calculation a value was held against, without its figure and tables."""

@@ -1,15 +1,29 @@
-"""A guide: prose with calculations and links to records; its front matter says who may read it."""
+"""A guide: prose with calculations, exercises and links to records; its front matter says who may read it."""
 
 from __future__ import annotations
 
-from typing import Annotated
+import re
+from typing import Annotated, Any
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from kb.records.fields import Audience, Date, Identifier, Line, OneOrMany, Prose, Whole, Written
+from kb.records.fields import Audience, Date, Identifier, Line, OneOrMany, Prose, Whole, Written, wrong
 from kb.records.hazards import HazardId
 
 Identifiers = Annotated[tuple[Identifier, ...], OneOrMany]
+LESSON_KINDS = ("handbook", "guide")
+
+
+def _lesson(value: Any) -> str:
+    text = value.strip() if isinstance(value, str) else ""
+    if not re.fullmatch(rf"(?:{'|'.join(LESSON_KINDS)}):[a-z0-9-]+", text):
+        advice = "write handbook:its-id or guide:its-id, without a blank after the colon"
+        raise wrong(f'"{text[:40]}" is no lesson', advice)
+    return text
+
+
+Lesson = Annotated[str, BeforeValidator(_lesson), WithJsonSchema({"type": "string"})]
+"""A page of a course: `handbook:one-shots-and-clocks`."""
 
 
 class GuideHead(Written):
@@ -23,6 +37,9 @@ class GuideHead(Written):
     hazards: tuple[HazardId, ...] = ()
     sources: tuple[Line, ...] = ()
     order: Whole | None = Field(None, description="its place in lists; by title if left out")
+    lessons: Annotated[tuple[Lesson, ...], OneOrMany] = Field(
+        (), description="makes the guide a course of these pages, in this order: handbook:id or guide:id"
+    )
     recorded: Date | None = None
     audience: Audience = "shop"
 

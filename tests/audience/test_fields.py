@@ -23,12 +23,12 @@ from kb.audience import (
 from kb.records import Fault, Guide, Job, Model, OwnCalculator, Part, ShopCard, Written
 from kb.records.fields import Audience
 
-ONLY_A_CALCULATION = "kb.pages.fence_reading._Fence"
+ONLY_IN_A_FENCE = ("kb.pages.fence_reading._Fence", "kb.pages.exercise_reading._Exercise")
 
 
 def record_types(kind: type[Written] = Written) -> Iterator[type[Written]]:
     for each in kind.__subclasses__():
-        if each.__module__.startswith("kb.") and f"{each.__module__}.{each.__name__}" != ONLY_A_CALCULATION:
+        if each.__module__.startswith("kb.") and f"{each.__module__}.{each.__name__}" not in ONLY_IN_A_FENCE:
             yield each
         yield from record_types(each)
 

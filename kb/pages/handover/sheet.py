@@ -15,6 +15,7 @@ from kb.reading import Located
 _NO_LINK = "a report goes home alone and links to nothing in the shop", "leave the words, take out the link"
 _NO_PICTURE = "a report has no pictures in its text", "list it under photos: of the job"
 _NO_CAPTURE = "a report has no captures", "tell the reading in words"
+_NO_EXERCISE = "a report has no exercises", "take it out"
 _NO_CALCULATION = "a report has no calculations", "tell the value in words"
 
 
@@ -78,6 +79,12 @@ class ReportSheet:
     def cautions_before(self, *texts: str | None) -> Markup:
         """Nothing here: every caution of a report stands above all of its texts."""
         del texts
+        return Markup("")
+
+    def exercise_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """A problem in the line of the fence."""
+        del source
+        self.problem(passage.problem(line, 0, *_NO_EXERCISE))
         return Markup("")
 
     def calculation_block(self, source: str, passage: Passage, line: int) -> Markup:

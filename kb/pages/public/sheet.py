@@ -20,6 +20,7 @@ from kb.calculators.changing import Changeable, changeable
 from kb.figures import figure_svg
 from kb.pages.addresses import LINK_KINDS, Target, address
 from kb.pages.calculation_view import plan_data, problem_html, words_of_capture
+from kb.pages.exercise_view import for_the_shop
 from kb.pages.fence_reading import fenced
 from kb.pages.pageset import Heading, relative
 from kb.pages.prose import Passage, ProseWriter
@@ -182,6 +183,14 @@ class PublicSheet:
             return problem_html(found.problems)
         cautions = self.cautions_before(*words_of_capture(found.calculation))
         return cautions + self._finished(found.calculation, found.written)
+
+    def exercise_block(self, source: str, passage: Passage, line: int) -> Markup:
+        """Nothing but a problem: exercises are for the shop."""
+        del source
+        refused = for_the_shop(passage, line, everywhere=True)
+        if refused is not None:
+            self.problem(refused)
+        return Markup("")
 
     def _finished(self, calculation: Calculation, written: CalculationText) -> Markup:
         self.desk.calculates = True
