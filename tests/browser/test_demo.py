@@ -93,7 +93,7 @@ def test_from_a_fault_to_what_is_related_and_to_the_units_it_was_seen_on(
     watched_page: Page, site: Path
 ) -> None:
     open_file(watched_page, site / FAULT)
-    follow(watched_page, "SX16-0137")
+    follow(watched_page, "SX16-0137", within="#seen-on ~ *")
     heading(watched_page, "Sixteenfold SX16-0137")
     watched_page.go_back()
     follow(watched_page, "A short trigger ends before the input has noticed it")
