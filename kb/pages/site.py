@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from importlib import resources
 from pathlib import Path
 
 from kb.pages.bench_page import bench_page
 from kb.pages.calculation_assets import calculation_assets, unit_tables
 from kb.pages.calculator_pages import calculator_pages
+from kb.pages.changed_line import with_changes
 from kb.pages.fault_pages import fault_page
 from kb.pages.fits_pages import fits_pages
 from kb.pages.guide_pages import guide_index, guide_page
@@ -25,6 +26,7 @@ from kb.pages.statistics_page import statistics_page
 from kb.pages.store import Store
 from kb.pages.symptom_pages import symptom_pages
 from kb.problems import Problem
+from kb.reading.last_changed import NOTHING, Change
 from kb.shop import Shop
 
 STYLES = ("halfsplit/site.css", "halfsplit/search.css", "halfsplit/calculation.css")
@@ -36,11 +38,15 @@ SCRIPTS = (
 
 
 def build_site(
-    shop: Shop, figures_dir: Path | None = None, store: Store | None = None
+    shop: Shop,
+    figures_dir: Path | None = None,
+    store: Store | None = None,
+    changes: Mapping[str, Change] = NOTHING,
 ) -> tuple[PageSet | None, tuple[Problem, ...]]:
     """The finished pages of a shop; None when prose, a link or a calculation in a record is wrong.
 
-    `figures_dir` keeps drawn figures, and `store` whole pages, from one build to the next.
+    `figures_dir` keeps drawn figures, and `store` whole pages, from one build to the next. `changes` tells
+    when files of the shop last changed, for the foot of their records' pages.
     """
     from kb.pages.search_files import site_search  # noqa: PLC0415 - not needed by `inspect`
 
@@ -57,7 +63,8 @@ def build_site(
     scripts = calculation_assets(desk.plans.values()) or (unit_tables(),)
     assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages))
     page_set = PageSet(
-        shop.card.record.name, pages, tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),
+        shop.card.record.name, with_changes(shop, pages, changes),
+        tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),
         STYLES, SCRIPTS, tuple(desk.disagreements),
     )  # fmt: skip
     return page_set, ()

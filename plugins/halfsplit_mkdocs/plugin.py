@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from mkdocs.utils.templates import TemplateContext
 
     from kb.problems import Problem
+from kb.reading.last_changed import last_changes
 
 log = get_plugin_logger(__name__)
 
@@ -88,7 +89,9 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         shop, problems = load_shop(root, handbook_folder())
         page_set = None
         if shop is not None:
-            page_set, problems = build_site(shop, root / ".halfsplit" / "figures", Store(root))
+            page_set, problems = build_site(
+                shop, root / ".halfsplit" / "figures", Store(root), last_changes(root)
+            )
         if page_set is None:
             raise BrokenRecords(problems)
         for disagreement in page_set.disagreements:

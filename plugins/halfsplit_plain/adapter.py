@@ -11,6 +11,7 @@ from kb.handbook import handbook_folder
 from kb.pages import Page, PageSet, build_site, relative
 from kb.pages.store import Store
 from kb.problems import Problem
+from kb.reading.last_changed import last_changes
 from kb.shop import load_shop
 
 
@@ -52,7 +53,9 @@ def _page_set(folder: Path, strict: bool) -> PageSet:
     shop, problems = load_shop(folder, handbook_folder())
     page_set = None
     if shop is not None:
-        page_set, problems = build_site(shop, folder / ".halfsplit" / "figures", Store(folder))
+        page_set, problems = build_site(
+            shop, folder / ".halfsplit" / "figures", Store(folder), last_changes(folder)
+        )
     if page_set is None:
         raise BuildFailed(_lines(problems))
     if strict and page_set.disagreements:
