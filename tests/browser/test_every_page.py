@@ -97,12 +97,16 @@ def test_every_link_leads_somewhere(walk: dict[Path, Seen]) -> None:
 def is_dead(link: str, walk: dict[Path, Seen]) -> bool:
     """Whether a link leaves the site, or names a page or a place in one that is not there."""
     parts = urlsplit(link)
-    there = walk.get(Path(unquote(parts.path)))
-    return (
-        parts.scheme != "file"
-        or there is None
-        or bool(parts.fragment and parts.fragment not in there.anchors)
-    )
+    file = Path(unquote(parts.path))
+    if (there := walk.get(file)) is not None:
+        return bool(parts.fragment) and parts.fragment not in there.anchors
+    # A page leads to captures too, which are files beside the pages.
+    site = min(walk, key=lambda page: len(page.parts)).parent
+    return parts.scheme != "file" or file.suffix == ".html" or not is_file_in(file, site)
+
+
+def is_file_in(file: Path, folder: Path) -> bool:
+    return file.is_file() and file.is_relative_to(folder)
 
 
 def test_every_page_names_what_is_on_it(walk: dict[Path, Seen]) -> None:
