@@ -30,7 +30,7 @@ from kb.shop.references import References
 PLACES: Mapping[str, str] = MappingProxyType(
     {"model": "models", "fault": "faults", "part": "parts", "guide": "guides", "job": "jobs"}
 )
-_RULES: dict[str, Callable[[Any, References], Iterator[Problem]]] = {
+RULES: dict[str, Callable[[Any, References], Iterator[Problem]]] = {
     "model": model_rules.broken, "fault": fault_rules.broken, "part": part_rules.broken_part,
     "guide": part_rules.broken_guide, "job": job_rules.broken,
 }  # fmt: skip
@@ -123,10 +123,10 @@ def write_record(
 
     `under` is a folder inside the kind's own that is used where the shop has it.
     """
-    path = _path(bench.root, kind, identifier, under)
-    given = {"modeline": _modeline(bench.root, kind, path), "example": bench.example(), **values}
+    path = place_of(bench.root, kind, identifier, under)
+    given = {"modeline": modeline_of(bench.root, kind, path), "example": bench.example(), **values}
     text = fill(f"records/{kind}{path.suffix}.jinja", **given)
-    problems = tuple(_problems(bench, kind, identifier, text))
+    problems = tuple(problems_of(bench, kind, identifier, text))
     if problems:
         refuse("\n".join(f"{each.what}; {each.advice}" for each in problems))
     _write(path, text)
@@ -152,14 +152,15 @@ def _mark(model: Located[Model], serial: str) -> str | None:
     return next(iter(revision.by_sight), None)
 
 
-def _path(root: Path, kind: str, identifier: str, under: str) -> Path:
+def place_of(root: Path, kind: str, identifier: str, under: str) -> Path:
+    """Where a new record of that id goes; `under` is a folder of its kind, used if it is there."""
     folder = root / PLACES[kind]
     if under and (folder / under).is_dir():
         folder /= under
     return folder / f"{identifier}{'.md' if kind == 'guide' else '.yml'}"
 
 
-def _modeline(root: Path, kind: str, path: Path) -> Emitted | None:
+def modeline_of(root: Path, kind: str, path: Path) -> Emitted | None:
     """The comment by which an editor finds the schema, where the shop has one."""
     file = root / "schemas" / f"{kind}.json"
     if not file.is_file():
@@ -167,16 +168,17 @@ def _modeline(root: Path, kind: str, path: Path) -> Emitted | None:
     return Emitted(f"# yaml-language-server: $schema={Path(os.path.relpath(file, path.parent)).as_posix()}")
 
 
-def _problems(bench: Bench, kind: str, identifier: str, text: str) -> Iterator[Problem]:
+def problems_of(bench: Bench, kind: str, identifier: str, text: str) -> Iterator[Problem]:
     """What `halfsplit check` would say of the new record."""
     place = PLACES[kind]
     located, problems = read_record(text.encode(), f"{place}/{identifier}", identifier, FOLDERS[place])
     yield from problems
     if located is not None:
-        yield from _RULES[kind](located, References(_with(bench.folder, place, located)))
+        yield from RULES[kind](located, References(with_record(bench.folder, place, located)))
 
 
-def _with(folder: Folder, place: str, located: Located[Any]) -> Folder:
+def with_record(folder: Folder, place: str, located: Located[Any]) -> Folder:
+    """The folder with one record in the place of the one of its id, or beside the others."""
     changed: dict[str, Any] = {place: {**getattr(folder, place), located.id: located}}
     return replace(folder, **changed)
 

@@ -13,6 +13,8 @@ import click
 from kb.adapters import Adapter
 from kb.cli.build import need_folder, with_option
 from kb.cli.loading import shop_argument
+from kb.entry.questions import questions
+from kb.serving.form_page import form_page
 from kb.serving.rebuilding import Rebuilding
 from kb.serving.server import Server
 from kb.serving.showing import Showing
@@ -31,7 +33,7 @@ def serve(folder: Path, port: int, adapter: Adapter) -> None:
     need_folder(folder)
     showing = Showing()
     try:
-        server = Server(port, showing)
+        server = Server(port, showing, form_page, questions(folder.resolve()))
     except OSError as error:
         raise click.UsageError(
             f"port {port} cannot be used ({error.strerror}); give another with --port"

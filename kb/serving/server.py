@@ -33,7 +33,7 @@ _FRAMED_BY_NONE = {"X-Frame-Options": "DENY", "Content-Security-Policy": "frame-
 _OWN_PAGE = {
     "X-Frame-Options": "DENY",
     "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
         "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     ),
 }

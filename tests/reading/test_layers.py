@@ -31,6 +31,7 @@ LAYERS = (
     ("kb.pages",),
     ("kb.adapters", "kb.handbook"),
     ("kb.cli",),
+    ("kb.entry",),
     ("kb.serving",),
 )
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}

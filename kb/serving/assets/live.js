@@ -62,6 +62,19 @@
     }
   }
 
+  const KINDS = { faults: "fault", jobs: "job", parts: "part", models: "model", guides: "guide" };
+
+  /** The way to the entry form; on a record's page it leads to that record. */
+  function way() {
+    const [, folder, id] = /^\/([a-z]+)\/([a-z0-9-]+)\.html$/.exec(location.pathname) || [];
+    const kind = id === "index" ? undefined : KINDS[folder];
+    const link = element("a", "hs-live-way", kind ? "Edit this record" : "Write a record");
+    link.href = `/_serve/entry.html${kind ? `?kind=${kind}&id=${id}` : ""}`;
+    // In the flow and above everything: it must not lie over a caution.
+    document.body.prepend(link);
+  }
+
+  if (!location.pathname.startsWith("/_serve/") && !shown.endsWith("-0")) way();
   document.addEventListener("visibilitychange", ask);
   setInterval(ask, EACH_MS);
   ask();
