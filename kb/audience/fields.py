@@ -45,6 +45,7 @@ from kb.records import (
 from kb.records.calculator import OwnInput, OwnResult, OwnWarning
 from kb.records.job import CheckOutcome, EarlierWork, FinalTest, Picture, UsedPart
 from kb.records.shop import Mains
+from kb.records.trim import Calibration, Trim, TrimResult
 
 Seen = Literal["public", "private"]
 
@@ -71,8 +72,8 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     NamedCapture: _split("", "file about channel needs"),
     Model: _split(
         "name maker kind years blocks",
-        "summary hazards supply revisions checks ports calculations photos sources recorded audience "
-        "private_note",
+        "summary hazards supply revisions checks calibration ports calculations photos sources recorded "
+        "audience private_note",
     ),
     Block: _split("id hazards", "name role does feeds test_point expect revisions parts"),
     Feed: _split("", "to carries revisions"),
@@ -99,7 +100,7 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     Job: _split(
         "",
         "model serial revision seen outside_because received returned customer complaint arrival "
-        "earlier_work findings parts final_tests photos cautions captures advice note",
+        "earlier_work findings parts trims calculations final_tests photos cautions captures advice note",
     ),
     Finding: _split("", "fault checks before after values values_of_fault minutes told done held note"),
     CheckOutcome: _split("", "check outcome reading"),
@@ -107,6 +108,11 @@ FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
     UsedPart: _split("", "part where value quantity"),
     Picture: _split("", "file shows"),
     FinalTest: _split("", "check reading outcome"),
+    Calibration: _split("", "before trims"),
+    Trim: _split(
+        "", "id name trimmer block set_up do good tracks disturbs go_back_to minutes hazards revisions"
+    ),
+    TrimResult: _split("", "trim before after note"),
     OwnCalculator: _split("", "title summary inputs results warnings limits sources private_note"),
     OwnInput: _split("", "id symbol label dimension example default help"),
     OwnResult: _split("", "id symbol label dimension formula series"),

@@ -32,7 +32,7 @@ from kb.calculators.pitch import (
     read_note,
 )
 from kb.calculators.reading import Given
-from kb.calculators.tracking_advice import LEAST_FOR_DROOP, advice, droop
+from kb.calculators.tracking_advice import LEAST_FOR_DROOP, Trimmers, advice, droop
 from kb.calculators.tracking_fit import (
     ASKED,
     LEVEL,
@@ -58,6 +58,9 @@ COLUMNS = (
     Column("residual", "Left after the line", "interval"),
 )
 ERROR = Expression("1200 * (y - x)")
+TRIMMERS = {"scale": ("Scale", "SCALE"), "offset": ("Offset", "TUNE"), "high_end": ("High end", "HF TRIM")}
+"""Inputs `scale_trimmer` and so on name what the advice tells to turn; they change no number."""
+
 DEFAULT_BASE_V = {VOLT_PER_OCTAVE: 0.0, HERTZ_PER_VOLT: 1.0}
 
 SOURCES = (
@@ -81,12 +84,17 @@ def work(given: Given) -> Worked:
             "One oscillator alone, no vibrato, portamento or second oscillator while you read.",
             f"At most {MOST_READINGS} readings; a droop is looked for from {LEAST_FOR_DROOP} voltages on.",
         ),
-        notes=(*advice(test, line, found, limit), *drift_notes),
+        notes=(*advice(test, line, found, limit, _trimmers(given)), *drift_notes),
         sources=(*SOURCES, *((DRIFT_SOURCE,) if drift else ())),
         tables=(_table(test, line),),
         figure=_figure(test, line),
         also_used=assumed,
     )
+
+
+def _trimmers(given: Given) -> Trimmers:
+    named = {each: given.word(f"{each}_trimmer") for each in TRIMMERS if given.has(f"{each}_trimmer")}
+    return Trimmers(**named)
 
 
 def _test(given: Given) -> tuple[Test, tuple[ShownInput, ...]]:
@@ -261,6 +269,10 @@ CALCULATOR = Calculator(
             "compensation", "Compensation per kelvin", "k", "ratio",
             "by how much the compensating resistor rises for each kelvin", "3300 ppm", default="0 ppm",
             positive=False,
+        ),
+        *(
+            Input(f"{key}_trimmer", f"{label} trimmer", "", "text", "what it is called on the board", example)
+            for key, (label, example) in TRIMMERS.items()
         ),
     ),
     results=(

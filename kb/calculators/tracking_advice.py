@@ -1,11 +1,13 @@
 """Which trimmer to turn, which way and how far: the words for a tracking test.
 
-Sentences only; every number in them comes from the fit. Where the trimmers sit is the model's business.
+Sentences only; every number in them comes from the fit. What the trimmers are called is the model's business,
+and whoever asks may say it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from kb.calculators.base import Note
 from kb.calculators.pitch import HERTZ_PER_VOLT
@@ -34,14 +36,29 @@ def is_droop(test: Test, line: Line, found: tuple[float, float] | None, limit: f
     return test.line(found[0]).squares < _CONVINCING * line.squares
 
 
-def advice(test: Test, line: Line, found: tuple[float, float] | None, limit: float) -> Iterator[Note]:
+@dataclass(frozen=True)
+class Trimmers:
+    """What the trimmers of one instrument are called; a name that is None stands for nobody said it."""
+
+    scale: str | None = None
+    offset: str | None = None
+    high_end: str | None = None
+
+
+def advice(
+    test: Test,
+    line: Line,
+    found: tuple[float, float] | None,
+    limit: float,
+    trimmers: Trimmers = Trimmers(),
+) -> Iterator[Note]:
     """What to turn first, then what the numbers rest on."""
     bends = is_droop(test, line, found, limit)
     if bends and found is not None:
-        yield from _droop(test, found, limit)
+        yield from _droop(test, found, limit, trimmers)
     else:
-        yield from _scale(test, SCALE_ERROR.evaluate({"b": line.slope}), limit)
-        yield from _offset(OFFSET.evaluate({"a": line.level}), limit)
+        yield from _scale(test, SCALE_ERROR.evaluate({"b": line.slope}), limit, trimmers)
+        yield from _offset(OFFSET.evaluate({"a": line.level}), limit, trimmers)
         if line.worst > limit:
             text = (
                 f"up to {_cents(line.worst)} are left whatever the trimmers do: look for a leaking hold "
@@ -54,16 +71,23 @@ def advice(test: Test, line: Line, found: tuple[float, float] | None, limit: flo
     yield Note("note", "let the instrument warm up with its cover on: the scale moves with temperature")
 
 
-def _scale(test: Test, error: float, limit: float) -> Iterator[Note]:
+def _scale(test: Test, error: float, limit: float, trimmers: Trimmers) -> Iterator[Note]:
     span = abs(test.asked(test.readings[-1]) - test.asked(test.readings[0]))
     if abs(error) * span <= limit:
-        yield Note("note", "the scale is within the limit over these readings: leave its trimmer alone")
+        its = trimmers.scale or "its trimmer"
+        yield Note("note", f"the scale is within the limit over these readings: leave {its} alone")
         return
     way, lose, turn = ("wide", "lost", "down") if error > 0 else ("narrow", "gained", "up")
     if test.standard == HERTZ_PER_VOLT:
         text = (
             f"octaves are {_cents(abs(error))} too {way}; with hertz per volt that tilt is an error at the "
-            "zero end: trim zero (offset) on the lowest note first, then the scale on the highest"
+            f"zero end: trim {trimmers.offset or 'zero (offset)'} on the lowest note first, then "
+            f"{trimmers.scale or 'the scale'} on the highest"
+        )
+    elif trimmers.scale:
+        text = (
+            f"octaves are too {way}: turn {trimmers.scale} so that each has {lose} {_cents(abs(error))} and, "
+            f"over these readings, the top comes {turn} by {_cents(abs(error) * span)} against the bottom"
         )
     else:
         text = (
@@ -73,32 +97,33 @@ def _scale(test: Test, error: float, limit: float) -> Iterator[Note]:
     yield Note("note", text)
 
 
-def _offset(offset: float, limit: float) -> Iterator[Note]:
+def _offset(offset: float, limit: float, trimmers: Trimmers) -> Iterator[Note]:
     if abs(offset) <= limit:
         return
     side, turn = ("sharp", "down") if offset > 0 else ("flat", "up")
     yield Note(
         "note",
-        f"the base note is {_cents(abs(offset))} {side}: after the scale, bring it {turn} with the tuning or "
-        "offset trimmer",
+        f"the base note is {_cents(abs(offset))} {side}: after {trimmers.scale or 'the scale'}, bring it "
+        f"{turn} with {trimmers.offset or 'the tuning or offset trimmer'}",
     )
 
 
-def _droop(test: Test, found: tuple[float, float], limit: float) -> Iterator[Note]:
+def _droop(test: Test, found: tuple[float, float], limit: float, trimmers: Trimmers) -> Iterator[Note]:
     reset_s, cents = found
     straight = test.line(reset_s)
     scale = SCALE_ERROR.evaluate({"b": straight.slope})
     if cents < 0:
         text = (
             f"the top droops: a reset of {shown(reset_s, 'time')} explains {_cents(abs(cents))} flat at the "
-            "highest note. Turn the high-frequency trimmer for that; the scale trimmer would spoil the "
-            "octaves below"
+            f"highest note. Turn {trimmers.high_end or 'the high-frequency trimmer'} for that; "
+            f"{trimmers.scale or 'the scale trimmer'} would spoil the octaves below"
         )
     else:
-        text = f"the top runs {_cents(cents)} sharp beyond the scale: the high-frequency trim goes too far"
+        high_end = trimmers.high_end or "the high-frequency trim"
+        text = f"the top runs {_cents(cents)} sharp beyond the scale: {high_end} goes too far"
     yield Note("warning", text)
     yield Note("note", f"with that taken out the scale error is {_signed(scale)} per octave")
-    yield from _scale(test, scale, limit)
+    yield from _scale(test, scale, limit, trimmers)
 
 
 def _two_point(test: Test, line: Line) -> Note:

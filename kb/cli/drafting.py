@@ -44,6 +44,7 @@ class Example:
     revision: str = "a"
     mark: str = "a mark under by_sight"
     check: str = "check-id"
+    trim: str = "trim-id"
     fault: str = "fault-id"
     part: str = "part-id"
 
@@ -92,6 +93,7 @@ class Bench:
             "revision": _revision(first, serial) if first else None,
             "mark": _mark(first, serial) if first else None,
             "check": first and next((check.id for check in first.record.checks), None),
+            "trim": first and next(iter(_trims(first)), None),
             "fault": next(iter(faults), None),
             "part": next(iter(self.folder.parts), None),
         }
@@ -144,6 +146,11 @@ def _revision(model: Located[Model], serial: str) -> str:
     except UnreadableSerials:
         told = ()
     return (*told, *facts.revision_ids)[0]
+
+
+def _trims(model: Located[Model]) -> list[str]:
+    """The ids of its trims, if it has any."""
+    return [each.id for each in model.record.calibration.trims] if model.record.calibration else []
 
 
 def _mark(model: Located[Model], serial: str) -> str | None:

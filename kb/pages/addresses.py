@@ -25,8 +25,8 @@ def address(kind: str, identifier: str) -> str:
     if kind in ("revision", "block"):
         model, _, own = identifier.partition("/")
         return f"models/{model}/{kind}-{own}.html"
-    if kind == "bench":
-        return f"models/{identifier}/bench.html"
+    if kind in ("bench", "trims"):
+        return f"models/{identifier}/{kind}.html"
     folder = "handbook" if kind == "handbook" else f"{kind}s"
     return f"{folder}/{identifier}.html"
 

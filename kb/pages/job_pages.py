@@ -11,6 +11,7 @@ from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.pages.shop_captures import capture_blocks
+from kb.pages.trim_pages import trimmed, with_trimmers, words_of_trims
 from kb.pages.unit_pages import unit_page
 from kb.pages.value_rows import ValueRow, value_rows, words_of_value
 from kb.reading import Located
@@ -44,7 +45,12 @@ def _job_page(desk: Desk, identifier: str) -> Page:
     taken += _words_of_checks(
         [*(facts.check(each.check) for each in checks_made(job)), *(each.check for each in missing)]
     )
+    taken += words_of_trims(facts, job)
+    taken += [each.reading.text for each in checks_made(job) if each.reading]
     on_top = sheet.cautions_before(*_words_of(job), *taken, declared=facts.model.hazards)
+    calculations = sheet.calculations(
+        located, ("calculations",), [with_trimmers(each, facts, revisions) for each in job.calculations]
+    )
     body = render(
         "job.html", sheet=sheet, job=job, identifier=identifier, on_top=on_top,
         in_range=bool(facts.revisions_for_serial(job.serial)),
@@ -58,6 +64,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
         untimed=sum(1 for each in job.findings if each.minutes is None),
         unit=sheet.link(address("unit", desk.links.unit_of(identifier).id)),
         visits=len(desk.links.unit_of(identifier).jobs),
+        trims=trimmed(facts, job), calculations=calculations,
         parts=[(each, sheet.to("part", each.part)) for each in job.parts],
         photos=[(sheet.link(sheet.picture(each.file) or ""), each.shows) for each in job.photos],
         advice=sheet.prose(located, ("advice",), job.advice),
@@ -72,7 +79,7 @@ def _job_page(desk: Desk, identifier: str) -> Page:
 def _words_of(job: Job) -> list[str | None]:
     """All that a job's page says; its cautions stand at the top, since it is read as a whole."""
     texts = [job.arrival, job.note, job.advice, *job.complaint, *job.cautions, *job.seen]
-    texts += [each.about for each in job.captures]
+    texts += [*(each.about for each in job.captures), *(each.about for each in job.calculations)]
     texts += [text for each in job.parts for text in (each.where, each.value)]
     texts += [each.shows for each in job.photos]
     texts += [text for each in job.earlier_work for text in (each.found, each.why)]

@@ -19,6 +19,7 @@ from kb.pages.pageset import Page, SearchText
 from kb.pages.rendering import render
 from kb.pages.serial_box import serial_box
 from kb.pages.sheet import Desk, Sheet
+from kb.pages.trim_pages import trim_section, trim_sheet
 from kb.reading import Located
 from kb.records import Block, Model
 from kb.safety import stored_energy
@@ -48,6 +49,8 @@ def model_tasks(facts: ModelFacts) -> Iterator[Task]:
 
     yield one("page", _model_page)
     yield one("faults", lambda desk, _, own: _fault_list(desk, own))
+    if facts.model.calibration:
+        yield one("trims", lambda desk, _, own: trim_sheet(desk, own.id))
     for number, _ in enumerate(facts.model.revisions):
         yield one(f"revision {number}", partial(_revision_page, number=number))
     for number, _ in enumerate(facts.model.blocks):
@@ -70,6 +73,7 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
     faults_heading = sheet.section("faults", "Known faults")
     checks_heading = sheet.section("checks", "Checks and what is good") if model.checks else ""
     checks = _checks(sheet, located, facts)
+    trims = trim_section(sheet, located, facts)
     supply_heading = sheet.section("supply", "Supply") if model.supply else ""
     supply = _supply(sheet, located)
     ports_heading = sheet.section("ports", "Sockets") if model.ports else Markup("")
@@ -85,7 +89,8 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
         flow_heading=flow_heading, flow=flow, faults_heading=faults_heading,
         faults=fault_rows(sheet, faults[:MOST_FAULTS], facts.id), fault_count=len(faults),
         all_faults=sheet.link(f"models/{facts.id}/faults.html"), checks_heading=checks_heading, checks=checks,
-        supply_heading=supply_heading, supply=supply, ports_heading=ports_heading, calculations=calculations,
+        trims=trims, supply_heading=supply_heading, supply=supply,
+        ports_heading=ports_heading, calculations=calculations,
         partners_heading=partners_heading, partners=plays_with(sheet, facts.id, MOST_PARTNERS),
         fits=sheet.link(page_of(facts.id)),
         guides=[sheet.to("guide", each) for each in desk.links.guides_about("models", facts.id)],

@@ -8,7 +8,19 @@ from pydantic import Field
 
 from kb.records.capture import NamedCapture
 from kb.records.fault import ChangedValue
-from kb.records.fields import Date, Flag, Identifier, Line, OneOrMany, Prose, ReadingText, Whole, Written
+from kb.records.fields import (
+    Calculation,
+    Date,
+    Flag,
+    Identifier,
+    Line,
+    OneOrMany,
+    Prose,
+    ReadingText,
+    Whole,
+    Written,
+)
+from kb.records.trim import TrimResult
 
 Outcome = Literal["good", "bad", "not_done"]
 Decision = Literal["keep", "redo", "undo"]
@@ -92,6 +104,10 @@ class Job(Written):
     earlier_work: tuple[EarlierWork, ...] = ()
     findings: tuple[Finding, ...] = ()
     parts: tuple[UsedPart, ...] = ()
+    trims: tuple[TrimResult, ...] = Field((), description="what the model's trims read, before and after")
+    calculations: tuple[Calculation, ...] = Field(
+        (), description="worked out on the job's page, such as tracking with the octaves that were read"
+    )
     final_tests: tuple[FinalTest, ...] = ()
     photos: tuple[Picture, ...] = Field((), description="pictures for the owner's report")
     cautions: Annotated[tuple[Line, ...], OneOrMany] = Field(

@@ -25,6 +25,7 @@ from kb.records.fields import (
     Written,
 )
 from kb.records.hazards import HazardId
+from kb.records.trim import Calibration
 
 Direction = Literal["in", "out"]
 Carries = Literal["pitch", "gate", "trigger", "clock", "reset", "control", "audio", "data"]
@@ -196,6 +197,7 @@ class Model(Written):
     revisions: tuple[Revision, ...] = Field(min_length=1)
     blocks: tuple[Block, ...] = Field(min_length=1)
     checks: tuple[Check, ...] = ()
+    calibration: Calibration | None = Field(None, description="the trims, in the order they are made")
     ports: tuple[Port, ...] = ()
     calculations: tuple[Calculation, ...] = ()
     photos: tuple[Line, ...] = Field((), description="file names under photos/")

@@ -40,6 +40,7 @@ def broken(job: Located[Job], references: References) -> Iterator[Problem]:
     if facts:
         yield from _revision(job, facts)
         yield from _checks(job, facts)
+        yield from _trims(job, facts)
 
 
 def _revision(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
@@ -137,6 +138,23 @@ def _checks(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
             what = f'"{check}" is no check of revision {" or ".join(revisions)}'
             advice = f"it is for {', '.join(facts.revisions_of(facts.check(check).revisions))}; name another"
             yield job.problem(path, what, advice)
+
+
+def _trims(job: Located[Job], facts: ModelFacts) -> Iterator[Problem]:
+    """Each result is of one of the model's trims, one that this unit has."""
+    revisions = _known_revisions(job.record, facts)
+    calibration = facts.model.calibration
+    known = {each.id: each for each in calibration.trims} if calibration else {}
+    for number, result in enumerate(job.record.trims):
+        path: tuple[Step, ...] = ("trims", number, "trim")
+        trim = known.get(result.trim)
+        if trim is None:
+            yield job.problem(
+                path, f'{facts.id} has no trim "{result.trim}"', did_you_mean(result.trim, known)
+            )
+        elif revisions and not set(facts.revisions_of(trim.revisions)) & set(revisions):
+            what = f'"{result.trim}" is no trim of revision {" or ".join(revisions)}'
+            yield job.problem(path, what, f"it is for {', '.join(trim.revisions)}; name another")
 
 
 def _known_revisions(job: Job, facts: ModelFacts) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from kb.problems import Problem
 from kb.reading import Located
 from kb.reading.located import Step
 from kb.records import Model
+from kb.shop import trim_rules
 from kb.shop.references import References, not_among, repeated
 from kb.shop.serials import SerialRange, UnreadableSerials, parse_serials
 
@@ -24,6 +25,7 @@ def broken(model: Located[Model], references: References) -> Iterator[Problem]:
     yield from _revision_names(model)
     yield from _block_names(model)
     yield from _serials(model)
+    yield from trim_rules.broken(model)
     for number, block in enumerate(record.blocks):
         for at, part in enumerate(block.parts):
             yield from references.missing(model, ("blocks", number, "parts", at), "parts", part)

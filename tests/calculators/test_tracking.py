@@ -145,6 +145,32 @@ def test_scale_trimmer_goes_the_right_way(slope: float, words: str) -> None:
     assert words in said(calculate("tracking", {"readings": readings(pairs)})).replace("\u00a0", " ")
 
 
+NAMED = {"scale_trimmer": "RV3", "offset_trimmer": "RV2", "high_end_trimmer": "RV4"}
+
+
+@pytest.mark.parametrize(
+    ("pairs", "words"),
+    [
+        ([(v, 65.4064 * 2 ** (v * 0.995)) for v in range(5)],
+         "too narrow: turn RV3 so that each has gained 6 cents and, over these readings, the top comes up"),
+        ([(v, 66.0 * 2**v) for v in range(5)], "after RV3, bring it down with RV2"),
+    ],
+)  # fmt: skip
+def test_the_advice_names_the_trimmers_of_the_instrument(
+    pairs: list[tuple[float, float]], words: str
+) -> None:
+    given = {"readings": readings(pairs), "base_frequency": "65.4064 Hz"}
+    named, unnamed = (calculate("tracking", {**given, **more}) for more in (NAMED, {}))
+    assert words in said(named).replace("\u00a0", " ")
+    assert named.results == unnamed.results, "a name changes no number"
+    assert "RV" not in said(unnamed)
+
+
+def test_a_droop_is_a_matter_of_the_high_end_trimmer_by_its_name() -> None:
+    found = calculate("tracking", {"readings": drooping(4e-6), "base_frequency": "65.4064 Hz", **NAMED})
+    assert "Turn RV4 for that; RV3 would spoil the octaves below" in said(found)
+
+
 def test_hertz_per_volt_finds_a_shifted_zero() -> None:
     pairs = [(volts, 55 * (volts + 0.01)) for volts in (0.5, 1.0, 2.0, 4.0, 8.0)]
     found = calculate("tracking", {"standard": "hertz_per_volt", "readings": readings(pairs)})

@@ -32,6 +32,7 @@ PAGES = {
     "symptoms": "symptoms/index.html",
     "job": "jobs/2026-pacer-0007.html",
     "jobs": "jobs/index.html",
+    "trim-sheet": "models/pacer/trims.html",
     "unit": "units/pacer/pa-7.html",
     "home": "index.html",
     "fits": "fits/index.html",

@@ -84,7 +84,7 @@ TITLES = {
 }
 """Lines that stand at the very top of a page, where the caution follows at once."""
 
-RECORD_PAGES = ("model", "revision", "block", "fault", "part", "guide", "job")
+RECORD_PAGES = ("model", "revision", "block", "fault", "part", "guide", "job", "unit", "trims")
 
 
 @pytest.mark.parametrize("field", sorted(line_fields() - NOT_STEPS - set(TITLES)))
