@@ -56,7 +56,7 @@ def _split(public: str, private: str) -> Mapping[str, Seen]:
 
 
 FIELDS: Mapping[type[Written], Mapping[str, Seen]] = MappingProxyType({
-    ShopCard: _split("name place local_code", "mains safe_voltage currency welcome"),
+    ShopCard: _split("name place local_code", "format mains safe_voltage currency welcome"),
     Mains: _split("", "voltage frequency"),
     Guide: _split("head body", ""),
     GuideHead: _split("title summary models faults parts hazards sources order", "lessons recorded audience"),

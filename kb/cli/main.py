@@ -27,6 +27,7 @@ class Commands(click.Group):
         "measure": "kb.cli.measure",
         "dump": "kb.cli.dump",
         "load": "kb.cli.load",
+        "upgrade": "kb.cli.upgrade",
         "schema": "kb.cli.schema",
     }
 

@@ -20,6 +20,7 @@ from kb.reading.finding import (
     missing_card,
     record_files,
 )
+from kb.reading.format_number import unknown_format
 from kb.reading.located import Located
 from kb.reading.record import read_record
 from kb.records import Fault, Guide, Job, Model, OwnCalculator, Part, ShopCard, Synonyms, Written
@@ -49,7 +50,10 @@ class Folder:
 
 
 def read_folder(root: Path) -> tuple[Folder, tuple[Problem, ...]]:
-    """Every record under `root`, and every problem found while reading."""
+    """Every record under `root`, and every problem found while reading; none of a format of tomorrow."""
+    unknown = unknown_format(root)
+    if unknown is not None:
+        return Folder(root, None, {}, {}, {}, {}, {}, {}, frozenset(), frozenset()), (unknown,)
     run = _Run(root)
     folder = Folder(
         root=root,

@@ -10,7 +10,7 @@ import os
 import re
 import shutil
 import subprocess
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -49,6 +49,17 @@ def last_changes(root: Path) -> Mapping[str, Change]:
     changed = frozenset(open_files.split("\0"))
     days = _days(log, cut_off)
     return MappingProxyType({file: Change(day, file in changed) for file, day in days.items() if day})
+
+
+def uncommitted(root: Path, files: Iterable[str]) -> tuple[str, ...]:
+    """Those of `files` whose state no commit holds; none where there is no repository to ask."""
+    git = shutil.which("git")
+    found = []
+    for file in files if git else ():
+        status = _asked(git or "", root, "status", "--porcelain", "-z", "--untracked-files=all", "--", file)
+        if status:
+            found.append(file)
+    return tuple(found)
 
 
 def _days(log: str, cut_off: frozenset[str]) -> dict[str, str | None]:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from kb.records.fields import Frequency, Line, Prose, Voltage, VoltageSpan, Written
+from kb.records.fields import Frequency, Line, Prose, Voltage, VoltageSpan, Whole, Written
+
+FORMAT = 2
+"""The format of records that this halfsplit writes, and the highest that it reads."""
 
 
 class Mains(Written):
@@ -17,6 +20,7 @@ class Mains(Written):
 class ShopCard(Written):
     """`shop.yml`."""
 
+    format: Whole = Field(1, description="of all records of the shop; halfsplit upgrade brings it up to date")
     name: Line
     place: Line | None = None
     mains: Mains
