@@ -23,7 +23,7 @@ _PAGE = """<!doctype html>
 <header><a href="/index.html">To the site</a></header>
 <main>
 <h1>Write a record</h1>
-<form id="choose" autocomplete="off">
+<form id="choose" autocomplete="off"><fieldset disabled>
 <label>Kind <select id="kind">
 <option value="fault">Fault</option><option value="job">Job</option><option value="part">Part</option>
 <option value="model">Model</option><option value="guide">Guide</option></select></label>
@@ -32,7 +32,7 @@ _PAGE = """<!doctype html>
 <button type="submit">Begin</button>
 <p class="help">The id is the name of the file: small letters, digits and hyphens, such as short-pulse.
 An id that is there already is opened to be changed.</p>
-</form>
+</fieldset></form>
 <p id="state" role="status"></p>
 <form id="record" autocomplete="off" novalidate hidden>
 <div id="fields"></div>

@@ -142,6 +142,8 @@
   part("show").addEventListener("click", show);
   part("write").addEventListener("click", write);
 
+  // Before this line an Enter would have sent the form the browser's own way.
+  part("choose").querySelector("fieldset").disabled = false;
   const wanted = new URLSearchParams(location.search);
   if (wanted.get("kind")) part("kind").value = wanted.get("kind");
   part("id").value = wanted.get("id") || "";
