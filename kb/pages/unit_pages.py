@@ -53,8 +53,14 @@ def unit_page(desk: Desk, unit: Unit) -> Page:
     visits = [_visit(sheet, each) for each in reversed(unit.jobs)]
     visits_heading = sheet.section("visits", "Visits")
     courses_heading = sheet.section("readings", "Readings over the years") if courses else ""
+    parts_heading = (
+        sheet.section("parts", "Fitted over the years") if any(each.parts for each in jobs) else ""
+    )
+    met = any(each.earlier_work for each in jobs)
+    earlier_heading = sheet.section("earlier", "Earlier work that was met") if met else ""
     body = render(
-        "unit.html", sheet=sheet, unit=unit, on_top=on_top, model=sheet.to("model", unit.model),
+        "unit.html", parts_heading=parts_heading, earlier_heading=earlier_heading, sheet=sheet,
+        unit=unit, on_top=on_top, model=sheet.to("model", unit.model),
         revisions=[sheet.to("revision", f"{unit.model}/{each}") for each in revisions],
         visits_heading=visits_heading, visits=visits, courses_heading=courses_heading, courses=courses,
         earlier=[(each, sheet.to("job", job)) for job in unit.jobs
