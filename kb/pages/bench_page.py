@@ -37,7 +37,7 @@ def bench_page(desk: Desk, identifier: str) -> Page:
     supply = facts.model.supply
     sheet.expect_reservoirs(supply.reservoirs if supply else ())
     data = bench_data(sheet, facts)
-    checks = _checks(sheet, located, facts)
+    checks = check_rows(sheet, located, facts)
     example = next((text for revision in facts.model.revisions for text in revision.serials), "")
     body = render(
         "bench.html", sheet=sheet, facts=facts, model=sheet.to("model", identifier), data=data, checks=checks,
@@ -52,7 +52,7 @@ def bench_page(desk: Desk, identifier: str) -> Page:
     )
 
 
-def _checks(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[dict[str, Any]]:
+def check_rows(sheet: Sheet, located: Located[Model], facts: ModelFacts) -> list[dict[str, Any]]:
     """Each check with the cautions that stand above it where the page is read from the top."""
     rows = []
     for number, check in enumerate(facts.model.checks):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from importlib import resources
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from kb.pages.model_pages import model_tasks
 from kb.pages.page_desk import Task
 from kb.pages.pageset import Asset, Page, PageSet, Section, in_order
 from kb.pages.part_pages import part_index, part_page
+from kb.pages.practice_page import practice_pages
 from kb.pages.sheet import Desk
 from kb.pages.statistics_page import statistics_page
 from kb.pages.store import Store
@@ -102,6 +104,7 @@ def _tasks(shop: Shop) -> Iterator[Task]:
     for model, facts in shop.facts.items():
         yield from model_tasks(facts)
         yield _one("bench", bench_page, model)
+        yield Task(f"practice {model}", partial(_practice, model))
     for kind, page, identifiers in (
         ("fault", fault_page, shop.faults),
         ("part", part_page, shop.parts),
@@ -120,6 +123,10 @@ def _tasks(shop: Shop) -> Iterator[Task]:
 
 def _one(kind: str, page: Callable[[Desk, str], Page], identifier: str) -> Task:
     return Task(f"{kind} {identifier}", lambda desk: [page(desk, identifier)])
+
+
+def _practice(model: str, desk: Desk) -> list[Page]:
+    return practice_pages(desk, model)
 
 
 def _guide(desk: Desk, identifier: str) -> Page:

@@ -11,19 +11,19 @@ from kb.records.fields import Audience, Date, Identifier, Line, OneOrMany, Prose
 from kb.records.hazards import HazardId
 
 Identifiers = Annotated[tuple[Identifier, ...], OneOrMany]
-LESSON_KINDS = ("handbook", "guide")
+LESSON_KINDS = ("handbook", "guide", "practice")
 
 
 def _lesson(value: Any) -> str:
     text = value.strip() if isinstance(value, str) else ""
-    if not re.fullmatch(rf"(?:{'|'.join(LESSON_KINDS)}):[a-z0-9-]+", text):
-        advice = "write handbook:its-id or guide:its-id, without a blank after the colon"
+    if not re.fullmatch(rf"practice|(?:{'|'.join(LESSON_KINDS)}):[a-z0-9-]+", text):
+        advice = "write handbook:id, guide:id, practice:model or practice, without a blank after the colon"
         raise wrong(f'"{text[:40]}" is no lesson', advice)
     return text
 
 
 Lesson = Annotated[str, BeforeValidator(_lesson), WithJsonSchema({"type": "string"})]
-"""A page of a course: `handbook:one-shots-and-clocks`."""
+"""A page of a course: `handbook:converters` or `practice:pacer`; `practice` alone is that of every model."""
 
 
 class GuideHead(Written):
@@ -38,7 +38,8 @@ class GuideHead(Written):
     sources: tuple[Line, ...] = ()
     order: Whole | None = Field(None, description="its place in lists; by title if left out")
     lessons: Annotated[tuple[Lesson, ...], OneOrMany] = Field(
-        (), description="makes the guide a course of these pages, in this order: handbook:id or guide:id"
+        (),
+        description="makes the guide a course: handbook:id, guide:id, practice:model or practice, in order",
     )
     recorded: Date | None = None
     audience: Audience = "shop"

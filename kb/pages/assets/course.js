@@ -4,10 +4,12 @@
 (function () {
   "use strict";
 
+  const ENOUGH_UNITS = 3;
+
   const isTimes = (value) => Boolean(value) && typeof value === "object" && !Array.isArray(value)
     && Object.values(value).every((each) => Number.isFinite(each));
 
-  /* `exercises` and `read` tell by id or address when something was done. */
+  /* `exercises`, `read` and `practice` tell by id or address when something was done. */
   class Progress {
     constructor(shop) {
       this.key = `halfsplit course: ${shop}`;
@@ -56,9 +58,18 @@
     return progresses.get(shop);
   }
 
+  /* Three units are enough to have practised, or all where there are fewer. */
+  function practised(progress, model, units) {
+    const found = Object.keys(progress.kept.practice).filter((each) => each.startsWith(`${model}/`)).length;
+    if (!found) return { isDone: false, text: "not begun" };
+    const isDone = found >= Math.min(ENOUGH_UNITS, units);
+    return { isDone, text: `${isDone ? "✓ done, " : ""}${found} of ${units} units found` };
+  }
+
   /* How far a lesson is, from the element that names its address and its exercises. */
   function standing(progress, element) {
     const path = element.dataset.lesson || element.dataset.hsLesson;
+    if (element.dataset.practice) return practised(progress, element.dataset.practice, Number(element.dataset.units));
     const ids = (element.dataset.exercises || "").split(" ").filter(Boolean);
     if (!ids.length) return progress.has("read", path) ? { isDone: true, text: "✓ read" } : { isDone: false, text: "not read yet" };
     const done = ids.filter((id) => progress.has("exercises", id)).length;

@@ -38,9 +38,8 @@
       this.at = 0;
       this.seen = new Set();
       this.field = section.querySelector("input");
-      this.form = section.querySelector("form");
-      this.form.hidden = false;
-      this.form.addEventListener("submit", (event) => { event.preventDefault(); this.judge(); });
+      section.querySelector("[data-live]").hidden = false;
+      section.addEventListener("submit", (event) => { event.preventDefault(); this.judge(); });
       const other = section.querySelector("[data-do=other]");
       if (other) other.addEventListener("click", () => this.other());
       this.variants.forEach((each, at) => {
