@@ -7,6 +7,7 @@ list of one may be written without the list: the schema accepts whatever the rea
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import click
@@ -29,10 +30,36 @@ _FLAG = {"enum": [True, False, "true", "false"]}
 
 
 @click.command()
-@click.argument("kind", type=click.Choice([*KINDS, DUMP]))
-def schema(kind: str) -> None:
-    """Print the JSON Schema of a kind of record, or of a dump; a guide's is that of its head."""
-    click.echo(_as_text(dump_schema()) if kind == DUMP else schema_text(kind), nl=False)
+@click.argument("kind", type=click.Choice([*KINDS, DUMP]), required=False)
+@click.option(
+    "--to", "folder", type=click.Path(path_type=Path, file_okay=False), metavar="DIR",
+    help="Write those of all kinds of record into DIR, such as the folder schemas of a shop.",
+)  # fmt: skip
+def schema(kind: str | None, folder: Path | None) -> None:
+    """Print the JSON Schema of a kind of record, or of a dump; a guide's is that of its head.
+
+    An editor that knows YAML finds a record's schema by a first line such as
+
+    # yaml-language-server: $schema=../schemas/fault.json
+
+    with the way from the record to the file. Nothing is fetched from anywhere.
+    """
+    if (kind is None) == (folder is None):
+        raise click.UsageError("name a kind to print its schema, or --to DIR to write those of all records")
+    if folder is not None:
+        _write_all(folder)
+    elif kind is not None:
+        click.echo(_as_text(dump_schema()) if kind == DUMP else schema_text(kind), nl=False)
+
+
+def _write_all(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for kind in KINDS:
+            (folder / f"{kind}.json").write_text(schema_text(kind), encoding="utf-8", newline="\n")
+    except OSError as error:
+        raise click.UsageError(f'"{folder}" cannot be written ({error.strerror})') from None
+    click.echo(f"{len(KINDS)} schemas in {folder}")
 
 
 def schema_text(kind: str) -> str:

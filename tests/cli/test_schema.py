@@ -39,6 +39,20 @@ def test_the_command_prints_a_sound_schema(kind: str) -> None:
     jsonschema.Draft202012Validator.check_schema(json.loads(printed))
 
 
+def test_the_schemas_of_a_shop_are_renewed_by_one_command(tmp_path: Path) -> None:
+    for _ in range(2):
+        assert run("schema", "--to", str(tmp_path / "schemas")).exit_code == 0
+        (tmp_path / "schemas" / "fault.json").write_text("old", encoding="utf-8")
+    run("schema", "--to", str(tmp_path / "schemas"))
+    found = {path.stem: path.read_text(encoding="utf-8") for path in (tmp_path / "schemas").iterdir()}
+    assert found == {kind: schema_text(kind) for kind in KINDS}
+
+
+@pytest.mark.parametrize("words", [(), ("fault", "--to", "somewhere")])
+def test_a_schema_is_printed_or_all_are_written(words: tuple[str, ...]) -> None:
+    assert run("schema", *words).exit_code == 2
+
+
 def test_every_record_of_the_demo_shop_is_accepted(demo_content: Path) -> None:
     files = [path for place in FOLDERS for path in (demo_content / place).rglob("*.[ym]*")]
     assert len(files) > 50
