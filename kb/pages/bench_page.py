@@ -14,6 +14,7 @@ from kb.pages.addresses import address
 from kb.pages.bench_data import bench_data
 from kb.pages.flow_view import flow_html
 from kb.pages.pageset import Page
+from kb.pages.practice_data import practice_path, units_of
 from kb.pages.rendering import render
 from kb.pages.sheet import Desk, Sheet
 from kb.reading import Located
@@ -44,6 +45,7 @@ def bench_page(desk: Desk, identifier: str) -> Page:
         example=example.partition(" to ")[0], flow=flow_html(sheet, facts, is_open=True),
         cautions=[(each, _whole_caution(sheet, each)) for each in _called(data)],
         statistics=sheet.link("bench/statistics.html"),
+        practice=sheet.link(practice_path(identifier)) if units_of(desk, identifier) else "",
         style=sheet.link(STYLE), scripts=[sheet.link(each) for each in SCRIPTS],
     )  # fmt: skip
     title = f"{facts.model.name} on the bench"

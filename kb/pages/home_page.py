@@ -37,7 +37,8 @@ def home_page(desk: Desk) -> Page:
         "home.html", card=card, welcome=sheet.prose(desk.shop.card, ("welcome",), card.welcome),
         models=_model_cards(sheet), newest=fault_rows(sheet, desk.links.newest_faults[:NEWEST]),
         attention=_attention(sheet), counts=_counts(sheet),
-        handbook=sheet.link("handbook/index.html"), faults=sheet.link("faults/index.html"),
+        course=_first_course(sheet), handbook=sheet.link("handbook/index.html"),
+        faults=sheet.link("faults/index.html"),
         statistics=sheet.link("bench/statistics.html"),
         fits=sheet.link("fits/index.html") if desk.matrix.sockets else "",
     )  # fmt: skip
@@ -62,6 +63,12 @@ def fault_index(desk: Desk) -> Page:
     body = render("fault-index.html", rows=fault_rows(sheet, newest), by_model=by_model,
                   total=len(desk.shop.faults), symptoms=sheet.link("symptoms/index.html"))  # fmt: skip
     return Page(sheet.path, "Faults", "index", body)
+
+
+def _first_course(sheet: Sheet) -> Target | None:
+    """Where somebody new begins: the first course of the handbook, or else of the shop."""
+    courses = sheet.desk.courses.by_page
+    return sheet.to(*next(iter(courses))) if courses else None
 
 
 def _model_cards(sheet: Sheet) -> list[dict[str, object]]:
