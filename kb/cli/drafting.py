@@ -26,6 +26,7 @@ from kb.reading.folder import CARD, FOLDERS
 from kb.records import Model
 from kb.shop import ModelFacts, UnreadableSerials, fault_rules, job_rules, model_rules, part_rules
 from kb.shop.references import References
+from kb.shop.units import number_of
 
 PLACES: Mapping[str, str] = MappingProxyType(
     {"model": "models", "fault": "faults", "part": "parts", "guide": "guides", "job": "jobs"}
@@ -108,6 +109,19 @@ class Bench:
         """Refuse an id that is taken, before anybody is asked anything for it."""
         if self.has(kind, identifier):
             refuse(f'there is a {kind} "{identifier}" already', "choose another id, or edit that one")
+
+    def earlier_jobs(self, model: str, serial: str) -> tuple[str, ...]:
+        """The jobs of that unit so far, oldest first; none where its serial tells it from no other."""
+        facts = ModelFacts(model, self.folder.models[model].record)
+        try:
+            number = number_of(facts, serial, "")
+            found = [
+                each for each in self.folder.jobs.values()
+                if each.record.model == model and number_of(facts, each.record.serial, each.id) == number
+            ]  # fmt: skip
+        except UnreadableSerials:
+            return ()
+        return tuple(each.id for each in sorted(found, key=lambda each: (each.record.received, each.id)))
 
     def next_job(self, year: int) -> str:
         """The first id after all that are numbered in `year`, such as 2026-001."""

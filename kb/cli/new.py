@@ -168,6 +168,9 @@ def job(
         "received": Emitted(received),
     }
     write_record(bench, "job", identifier, values, under=str(year))
+    earlier = [each for each in bench.earlier_jobs(model_id, serial) if each != identifier]
+    if earlier:
+        click.echo(f"this unit was here before: {', '.join(earlier)}")
 
 
 def _serial() -> str:

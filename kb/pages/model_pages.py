@@ -28,6 +28,9 @@ from kb.shop import ModelFacts
 MOST_FAULTS = 60
 """A model with more faults than this lists them on a page of their own."""
 
+MOST_UNITS = 12
+"""So many units are named, the last ones first; the others are found by their serials."""
+
 MOST_PARTNERS = 12
 """So many other models are named under "Plays with"; all are on the page of what fits."""
 
@@ -92,7 +95,7 @@ def _model_page(desk: Desk, located: Located[Model], facts: ModelFacts) -> Page:
         trims=trims, supply_heading=supply_heading, supply=supply,
         ports_heading=ports_heading, calculations=calculations,
         partners_heading=partners_heading, partners=plays_with(sheet, facts.id, MOST_PARTNERS),
-        fits=sheet.link(page_of(facts.id)),
+        fits=sheet.link(page_of(facts.id)), units=_units(sheet, facts),
         guides=[sheet.to("guide", each) for each in desk.links.guides_about("models", facts.id)],
         private_note=sheet.prose(located, ("private_note",), model.private_note),
         photos=_photos(sheet, model.photos), bench=sheet.link(address("bench", facts.id)),
@@ -125,6 +128,17 @@ def _words_of_block(facts: ModelFacts, block: Block) -> list[str | None]:
 
 def _differs(facts: ModelFacts, block: Block) -> bool:
     return any(row.block == block.id for row in compare_revisions(facts))
+
+
+def _units(sheet: Sheet, facts: ModelFacts) -> dict[str, Any]:
+    """The units of the model that were on the bench last, and how many more there are."""
+    shop, links = sheet.desk.shop, sheet.desk.links
+    here = [each for each in links.units.values() if each.model == facts.id]
+    here.sort(key=lambda each: (-shop.jobs[each.jobs[-1]].record.received.toordinal(), each.slug))
+    shown = [
+        (sheet.link(address("unit", each.id)), each.serial, len(each.jobs)) for each in here[:MOST_UNITS]
+    ]
+    return {"shown": shown, "more": len(here) - len(shown), "jobs": sheet.link("jobs/index.html")}
 
 
 def _photos(sheet: Sheet, names: tuple[str, ...]) -> list[str]:

@@ -304,6 +304,23 @@ def test_jobs_are_numbered_within_their_year(tmp_path: Path, monkeypatch: pytest
     assert file_of(shop, "job", "2026-816").is_file()
 
 
+def test_a_new_job_tells_of_earlier_visits_of_the_unit(tmp_path: Path) -> None:
+    shop = started(tmp_path / "shop")
+    assert "here before: example-job" in run("new", "job", "--shop", str(shop), "--serial", "xcb 42").output
+    assert "here before" not in run("new", "job", "--shop", str(shop), "--serial", "XCB-0043").output
+
+
+def test_marks_that_were_seen_go_into_a_new_job(tmp_path: Path) -> None:
+    shop = started(tmp_path / "shop")
+    command = ("new", "job", "odd", "--shop", str(shop), "--serial", "XCB-0042", "--seen")
+    assert run(*command, "R7 is brown black orange (10k)").exit_code == 0
+    assert read(shop, "job", "odd").seen == ("R7 is brown black orange (10k)",)
+    (shop / "jobs/odd.yml").unlink()
+    wrong = run(*command, "R7 is orange orange orange (33k)")
+    assert wrong.exit_code == 2
+    assert "is a serial of revision a, the marks are those of b" in wrong.output
+
+
 def test_a_serial_that_tells_no_revision_needs_one(tmp_path: Path) -> None:
     shop = started(tmp_path / "shop")
     command = ("new", "job", "odd", "--shop", str(shop), "--serial", "none, plate lost")
