@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -12,6 +12,7 @@ import click
 
 from kb.cli.asking import refuse
 from kb.cli.loading import count, shop_or_stop
+from kb.cli.working import remove_left_overs, working_folder
 from kb.moving.columns import LEFT_BY_US, Columns, understood
 from kb.moving.fault_rows import Draft, FaultRows, Given, Left
 from kb.moving.table_reading import Table, UnreadableTable, read_table
@@ -97,17 +98,34 @@ def _as_csv(table: Table, left: Iterable[Left]) -> str:
     return text.getvalue()
 
 
-def _write_all(shop: Path, drafts: Iterable[Draft]) -> None:
-    """All of the records, or none."""
-    written: list[Path] = []
+def _write_all(shop: Path, drafts: Sequence[Draft]) -> None:
+    """All of the records, or none; a file that is there is not written over."""
+    remove_left_overs(shop / "faults")
+    with working_folder(shop / "faults") as beside:
+        pairs = [(beside / draft.id, shop / draft.file) for draft in drafts]
+        try:
+            for draft in drafts:
+                (beside / draft.id).write_bytes(draft.text.encode())
+            _put_in_place(pairs)
+        except FileExistsError as error:
+            refuse(f'there is a file "{error.filename2 or error.filename}" already', "move it away")
+        except OSError as error:
+            refuse(f'"{shop / "faults"}" cannot be written ({error.strerror})', "nothing was written")
+
+
+def _put_in_place(pairs: Iterable[tuple[Path, Path]]) -> None:
+    """Give each file its second place; where one fails, those before it are taken away again."""
+    placed: list[tuple[Path, Path]] = []
     try:
-        for draft in drafts:
-            path = shop / draft.file
-            _write_new(path, draft.text)
-            written.append(path)
+        for made, path in pairs:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            placed.append((made, path))
+            # A link is there whole or not at all, and never in the place of another file.
+            path.hardlink_to(made)
     except BaseException:
-        for path in written:
-            path.unlink(missing_ok=True)
+        for made, path in placed:
+            if path.exists() and path.samefile(made):
+                path.unlink()
         raise
 
 

@@ -1,6 +1,7 @@
 """`halfsplit`: the commands put together.
 
-Exit code 0 is success, 1 means that records have problems, 2 that the command was given wrong.
+Exit code 0 is success, 1 means that records have problems, 2 that the command was given wrong, 130 or 143
+that it was stopped.
 """
 
 from __future__ import annotations
@@ -8,6 +9,8 @@ from __future__ import annotations
 import importlib
 
 import click
+
+from kb.cli.stopping import stoppable
 
 
 class Commands(click.Group):
@@ -44,6 +47,11 @@ class Commands(click.Group):
         module = importlib.import_module(self.modules[cmd_name])
         command: click.Command = getattr(module, cmd_name)
         return command
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command so that it can be stopped at any moment."""
+        with stoppable():
+            return super().invoke(ctx)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -38,7 +38,12 @@ def in_place_of(target: Path, mark: str, called: str) -> Iterator[Path]:
     with working_folder(target) as beside:
         fresh = beside / "new"
         fresh.mkdir()
-        yield fresh
+        try:
+            yield fresh
+        except OSError as error:
+            # A full disk, a quota, a device that went away: whichever file it hit, the old site is whole.
+            what = f'{called} cannot be written in "{target}" ({error.strerror or error})'
+            raise click.UsageError(f"{what}; what was there is as it was") from None
         _exchange(target, fresh, beside / OLD)
 
 

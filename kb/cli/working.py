@@ -40,7 +40,10 @@ def working_folder(target: Path) -> Iterator[Path]:
         raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
     held: IO[bytes] | None = None
     try:
-        held = _marked(folder)
+        try:
+            held = _marked(folder)
+        except OSError as error:
+            raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
         yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)

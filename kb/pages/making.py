@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import re
+import signal
 import sys
 import threading
 from collections.abc import Iterable, Mapping, Sequence
@@ -78,11 +79,17 @@ def _done(desk: Desk, tasks: Sequence[Task]) -> list[Made]:
     global _shared  # noqa: PLW0603 - a process that is forked inherits it, and nothing else has to be sent
     _shared = (desk, tasks)
     try:
-        with multiprocessing.get_context("fork").Pool(processes) as pool:
+        with multiprocessing.get_context("fork").Pool(processes, _quietly) as pool:
             found = pool.map(_some, range(0, len(tasks), _AT_ONCE), chunksize=1)
     finally:
         _shared = None
     return [each for some in found for each in some]
+
+
+def _quietly() -> None:
+    """Ctrl-C reaches every process of a command; the one that forked this one ends it, and says so once."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
 def _some(start: int) -> list[Made]:

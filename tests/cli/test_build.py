@@ -109,14 +109,16 @@ def test_an_empty_folder_may_be_filled(shop: Path) -> None:
     assert build(shop).exit_code == 0
 
 
-@pytest.mark.parametrize("error", [BuildFailed, RuntimeError, KeyboardInterrupt, OSError])
+@pytest.mark.parametrize(
+    ("error", "code"), [(BuildFailed, 1), (RuntimeError, 1), (KeyboardInterrupt, 130), (OSError, 2)]
+)
 def test_when_the_build_breaks_off_the_old_site_is_whole_and_nothing_lies_about(
-    shop: Path, monkeypatch: pytest.MonkeyPatch, error: type[BaseException]
+    shop: Path, monkeypatch: pytest.MonkeyPatch, error: type[BaseException], code: int
 ) -> None:
     build(shop)
     monkeypatch.setattr(Failing, "error", error)
     found = build(shop, adapter="failing")
-    assert found.exit_code == 1
+    assert found.exit_code == code
     assert (shop / "site" / "index.html").read_text(encoding="utf-8") == "build 1"
     assert [path.name for path in shop.iterdir()] == ["site"]
 
