@@ -102,7 +102,7 @@ def _attention(sheet: Sheet) -> list[Attention]:
         ("Values that disagree with their calculation", _disagreements(sheet)),
         ("Causes only suspected so far", _suspected(sheet)),
         ("Cures that did not hold", _came_back(sheet)),
-        ("Readings that contradict their verdict", _contradicted(sheet)),
+        ("Readings written down as good that are not", _contradicted(sheet)),
         ("Units still on the bench", _open_jobs(sheet)),
         ("Parts no longer made, with nothing to take their place", _without_substitute(sheet)),
         ("Blocks without a check of their own", _unchecked_blocks(sheet)),
@@ -147,7 +147,7 @@ def _came_back(sheet: Sheet) -> Iterator[tuple[Target, str]]:
 
 
 def _contradicted(sheet: Sheet) -> Iterator[tuple[Target, str]]:
-    """Readings of jobs beside which somebody wrote the contrary of what they say."""
+    """Readings of jobs that were written down as good and are not."""
     for identifier, located in _newest_jobs(sheet):
         job, facts = located.record, sheet.desk.shop.facts[located.record.model]
         for each in checks_made(job):

@@ -25,7 +25,7 @@ _SIGNS = {"good": "✓", "bad": "✗", "not_done": "–", "open": "?"}
 
 @dataclass(frozen=True)
 class Verdict:
-    """What a reading says: `words` tell by how much, `contradicts` that somebody wrote the contrary."""
+    """What a reading says: `words` tell by how much, `contradicts` that good was written of what is not."""
 
     kind: Kind
     words: str
@@ -62,7 +62,8 @@ def judged(reading: Reading | None, outcome: Outcome | None, good: Reading) -> V
         return Verdict("open", "open whether all of it lies within the limits", contradicts=outcome == "good")
     if found:
         if outcome == "bad":
-            return Verdict("bad", f"written down as bad, though {how_far}", contradicts=True)
+            # Told, but no contradiction: a check may ask for more than its figure tells.
+            return Verdict("bad", f"written down as bad, though {how_far}")
         return Verdict("good", f"good, {how_far}")
     if outcome == "good":
         return Verdict("bad", f"written down as good, but {how_far}", contradicts=True)

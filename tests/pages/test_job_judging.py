@@ -46,4 +46,6 @@ def test_a_reading_is_judged_and_by_how_much(
     read = Reading.read(reading) if reading else None
     verdict = judged(read, outcome, Reading.read(good))
     assert (verdict.kind, verdict.words.replace(NO_BREAK, " ")) == (kind, words)
-    assert verdict.contradicts == words.startswith("written down")
+    assert verdict.contradicts == words.startswith("written down as good"), (
+        "bad may be for more than a figure"
+    )
