@@ -87,6 +87,16 @@ def repeated(items: Iterable[str]) -> list[str]:
     return sorted({each for each in found if found.count(each) > 1})
 
 
+ADDRESSES = ("href", "src", "action", "data", "poster", "srcset", "xlink:href", "content")
+
+
+def from_the_root(page: Markup) -> list[str]:
+    """Addresses that begin at the root of a host, which holds only where a site lies there."""
+    found = [attributes.get(name, "") for _, attributes in page.tags for name in ADDRESSES]
+    styles = [attributes.get("style", "") for _, attributes in page.tags]
+    return [each for each in found if each.startswith("/")] + [each for each in styles if "url(/" in each]
+
+
 def dead_links(pages: dict[str, Markup], files: Iterable[str]) -> list[str]:
     """The links of pages (by address) that lead to no page, no file and no id."""
     known = {*pages, *files}

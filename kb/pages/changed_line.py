@@ -20,7 +20,8 @@ def with_changes(shop: Shop, pages: Sequence[Page], changes: Mapping[str, Change
     """The pages, those of records with their line."""
     lines = {path: _line(changes[file]) for path, file in _files(shop).items() if file in changes}
     return tuple(
-        replace(page, body=str(page.body) + lines[page.path]) if page.path in lines else page for page in pages
+        replace(page, body=str(page.body) + lines[page.path]) if page.path in lines else page
+        for page in pages
     )
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from kb.pages import PageSet
 from tests.adapters.making import build_with_mkdocs, warnings_of_mkdocs
-from tests.markup import Markup, dead_links, repeated
+from tests.markup import Markup, dead_links, from_the_root, repeated
 
 pytestmark = pytest.mark.slow
 
@@ -95,6 +95,11 @@ def test_nothing_is_fetched_from_another_host(parsed: dict[str, Markup]) -> None
                 is_name = name.startswith("xmlns") and value.startswith("http://www.w3.org/")
                 is_link = tag == "a" and name == "href" and value.startswith("https://")
                 assert not foreign or is_name or is_link, (path, tag, name, value)
+
+
+def test_no_address_begins_at_the_root_of_a_host_so_that_any_path_will_do(parsed: dict[str, Markup]) -> None:
+    for path, page in parsed.items():
+        assert from_the_root(page) == [], path
 
 
 def test_links_to_other_hosts_stand_in_prose_alone(
