@@ -12,3 +12,8 @@ import gc
 def keep_everything() -> None:
     """Stop looking for what could be given back. Only for a command that ends when its work is done."""
     gc.disable()
+
+
+def look_seldom() -> None:
+    """Look seldom, for a command that builds again and again: what one build leaves, a later one finds."""
+    gc.set_threshold(200_000, 20, 20)

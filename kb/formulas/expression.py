@@ -85,8 +85,21 @@ class Expression:
 
         `result`, such as "10 ms", is added as a last side of the equation.
         """
-        sides = [mathml.element(self.tree, symbols, numbers or {})]
+        if not numbers and not result:
+            return _in_symbols(self.text, tuple(symbols.items()), left)
+        return self._equation(symbols, left, numbers or {}, result)
+
+    def _equation(
+        self, symbols: Mapping[str, str], left: str, numbers: Mapping[str, str], result: str
+    ) -> str:
+        sides = [mathml.element(self.tree, symbols, numbers)]
         if result:
             sides.append(mathml.quantity(result))
         text = f"{left} = {self.to_text()}" if left else self.to_text()
         return mathml.equation(left, *sides, text=text)
+
+
+@lru_cache(maxsize=4096)
+def _in_symbols(text: str, symbols: tuple[tuple[str, str], ...], left: str) -> str:
+    """A formula in symbols alone is the same on every page that shows it."""
+    return Expression(text)._equation(dict(symbols), left, {}, "")

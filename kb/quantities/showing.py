@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from decimal import ROUND_HALF_UP, Decimal
+from functools import lru_cache
 
 from kb.quantities.dimensions import dimension_named
 
@@ -47,10 +48,17 @@ def show(value: float, dimension: str, digits: int = COMPUTED_DIGITS) -> str:
     in hours and minutes, then in days and years; a charge from 1 mAh up in ampere hours; a ratio in % or ppm.
     Raises ValueError for an unknown dimension, a value that is not finite, or fewer than one digit.
     """
-    unit = dimension_named(dimension).unit
     if not math.isfinite(value) or digits < 1:
+        dimension_named(dimension)
         raise ValueError(f"cannot show {value!r} to {digits} digits")
-    exact = Decimal(repr(float(value)))
+    return _shown(repr(float(value)), dimension, digits)
+
+
+@lru_cache(maxsize=1 << 14)
+def _shown(written: str, dimension: str, digits: int) -> str:
+    # By its text, because to a memory 0.0 and -0.0 are one number.
+    unit = dimension_named(dimension).unit
+    exact = Decimal(written)
     if dimension in ENGINEERING:
         return _physical(exact, dimension, digits)
     if dimension == "temperature":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import replace
+from functools import lru_cache
 from typing import TypeVar
 
 from kb.problems import Problem
@@ -25,6 +26,7 @@ def read_record(
     return (None if located is None else replace(located, digest=digest)), problems
 
 
+@lru_cache(maxsize=1 << 14)
 def _read(
     data: bytes, file: str, identifier: str, kind: type[RecordType]
 ) -> tuple[Located[RecordType] | None, tuple[Problem, ...]]:

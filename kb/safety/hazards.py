@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from types import MappingProxyType
 
@@ -71,6 +71,7 @@ def _phrase(word: str) -> str:
     return re.escape(word).replace(r"\ ", f"{_GAP}+")
 
 
+@lru_cache(maxsize=1 << 13)
 def hazards_named(text: str) -> tuple[Named, ...]:
     """The hazards `text` names, each once with the first word that names it, in the table's order."""
     found: dict[str, str] = {}

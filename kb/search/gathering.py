@@ -15,6 +15,8 @@ from kb.wording.phrases import Phrases, words_of_clause
 
 Postings = dict[str, list[Posting]]
 
+MOST_REMEMBERED = 100_000
+
 
 @dataclass(frozen=True)
 class _Counted:
@@ -26,7 +28,7 @@ class _Counted:
 
 def gather(texts: Sequence[SearchText], phrases: Phrases) -> Postings:
     """The postings of every word, and of the sign of every phrase; texts are numbered as they come."""
-    counted = [[_count(field, phrases) for field in _fields(text)] for text in texts]
+    counted = [[_counted(field, phrases) for field in _fields(text)] for text in texts]
     usual = [
         sum(fields[place].length for fields in counted) / max(1, len(counted)) for place in range(len(FIELDS))
     ]
@@ -40,6 +42,17 @@ def gather(texts: Sequence[SearchText], phrases: Phrases) -> Postings:
 def _fields(text: SearchText) -> tuple[tuple[str, ...], ...]:
     """The texts of each field, in the order of `FIELDS`."""
     return (text.title,), text.strong, text.words
+
+
+def _counted(texts: tuple[str, ...], phrases: Phrases) -> _Counted:
+    """As `_count`; a server that builds after each edit counts only what is new."""
+    known = phrases.counted
+    if texts not in known:
+        if len(known) > MOST_REMEMBERED:
+            known.clear()
+        known[texts] = _count(texts, phrases)
+    found: _Counted = known[texts]
+    return found
 
 
 def _count(texts: Sequence[str], phrases: Phrases) -> _Counted:

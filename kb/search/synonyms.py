@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 import yaml
@@ -22,4 +22,9 @@ def trade_groups() -> tuple[Group, ...]:
 
 def phrases_for(groups: Iterable[Sequence[str]] = ()) -> Phrases:
     """The phrases of the trade with a shop's own groups; one that shares a phrase with another joins it."""
-    return phrases_of([*trade_groups(), *groups])
+    return _phrases((*trade_groups(), *(tuple(group) for group in groups)))
+
+
+@lru_cache(maxsize=8)
+def _phrases(groups: tuple[Group, ...]) -> Phrases:
+    return phrases_of(groups)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 from kb.wording.folding import EMPTY_WORDS, clauses_of, parts_of
 from kb.wording.stems import stem
@@ -49,6 +50,11 @@ class Phrases:
     """The sign of every phrase."""
 
     signs: Mapping[Key, str]
+
+    @cached_property
+    def counted(self) -> dict[tuple[str, ...], Any]:
+        """Room for whoever counts words and phrases of the same texts again and again."""
+        return {}
 
     @cached_property
     def _by_first(self) -> Mapping[str, tuple[Key, ...]]:

@@ -17,6 +17,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import get_toc
 
+from halfsplit_mkdocs.frames import frames_for
 from kb.handbook import handbook_folder
 from kb.pages import Page as KbPage
 from kb.pages import PageSet, build_site, relative
@@ -83,6 +84,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         config.watch.extend(
             str(folder) for folder in (root, handbook_folder()) if str(folder) not in config.watch
         )
+        self.frames = frames_for(config, self.page_set, Store(root))
         return config
 
     def _page_set(self, root: Path) -> PageSet:
@@ -105,7 +107,12 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
             if file.is_documentation_page() or is_unused:
                 files.remove(file)
         sections = {_source_of(section.path) for section in self.page_set.sections}
-        for source in self.by_source:
+        for source, page in self.by_source.items():
+            # What stands in the navigation has to be a page to MkDocs, every time.
+            finished = None if source in sections else self.frames.finished(page)
+            if finished is not None:
+                files.append(File.generated(config, page.path, content=finished.encode()))
+                continue
             level = InclusionLevel.INCLUDED if source in sections else InclusionLevel.NOT_IN_NAV
             files.append(File.generated(config, source, content="", inclusion=level))
         for asset in self.page_set.assets:
@@ -147,6 +154,17 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
             for section in self.page_set.sections
         ]
         return context
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Keep the frame for the next build."""
+        del config
+        self.frames.add(self.by_source[page.file.src_uri], output)
+        return output
+
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """All pages are written."""
+        del config
+        self.frames.keep()
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         """No site map: it would carry the day of the build, and this site is not for search engines.
