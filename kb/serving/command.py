@@ -15,6 +15,7 @@ import click
 from kb.adapters import Adapter
 from kb.cli.build import need_folder, with_option
 from kb.cli.loading import shop_argument
+from kb.cli.memory import look_seldom
 from kb.entry.questions import questions
 from kb.serving.form_page import form_page
 from kb.serving.rebuilding import Rebuilding
@@ -33,6 +34,7 @@ def serve(folder: Path, port: int, adapter: Adapter) -> None:
     good site. Nobody but this machine can reach it. Ctrl-C ends it.
     """
     need_folder(folder)
+    look_seldom()
     showing = Showing()
     try:
         server = Server(port, showing, form_page, questions(folder.resolve()))
