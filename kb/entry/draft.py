@@ -135,10 +135,14 @@ def _new(root: Path, kind: str, at: RecordFile, said: dict[str, Plain]) -> bytes
     modeline = modeline_of(root, kind, at.path)
     first = f"{modeline}\n" if modeline else ""
     if kind != "guide":
-        return f"{first}{whole(shape_of(kind), said) if said else ''}".encode()
+        return f"{first}{_written(kind, said)}".encode()
     head = {key: each for key, each in said.items() if key != BODY}
-    text = whole(shape_of(kind), head) if head else ""
-    return f"---\n{first}{text}---\n\n{said.get(BODY, '')}\n".encode()
+    return f"---\n{first}{_written(kind, head)}---\n\n{said.get(BODY, '')}\n".encode()
+
+
+def _written(kind: str, said: dict[str, Plain]) -> str:
+    """A form that nobody filled in is a record without fields, so that each missing one is told."""
+    return whole(shape_of(kind), said) if said else "{}\n"
 
 
 def _under(kind: str, said: dict[str, Plain]) -> str:

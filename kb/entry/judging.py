@@ -17,11 +17,12 @@ from kb.pages.model_pages import model_pages
 from kb.pages.part_pages import part_page
 from kb.pages.sheet import Desk
 from kb.problems import Problem
-from kb.reading import Located, read_record
+from kb.reading import Folder, Located, read_record
 from kb.reading.folder import FOLDERS
 from kb.reading.front_matter import split_front_matter
 from kb.reading.tree import Mapping, Node, Scalar, Sequence, UnreadableYaml, decode, read_tree
 from kb.shop import load_shop
+from kb.shop.building import broken_rules
 from kb.shop.references import References
 
 Told = tuple[tuple[Problem, str], ...]
@@ -38,8 +39,15 @@ def judged(bench: Bench, kind: str, identifier: str, file: str, data: bytes) -> 
         found = tuple(RULES[kind](located, References(folder)))
     if located is not None and not found:
         found, disagreements = _on_its_pages(bench, kind, place, located)
+        disagreements = (*disagreements, *_elsewhere(bench, folder, file))
     tree = _tree(kind, data, file)
     return _with_fields(found, tree, file), _with_fields(disagreements, tree, file)
+
+
+def _elsewhere(bench: Bench, folder: Folder, file: str) -> Iterator[Problem]:
+    """What the change would break in other records: told, but no reason not to write this one first."""
+    before = set(broken_rules(bench.folder))
+    return (each for each in broken_rules(folder) if each.file != file and each not in before)
 
 
 def _on_its_pages(

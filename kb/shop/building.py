@@ -29,7 +29,7 @@ def load_shop(root: Path, handbook: Path | None = None) -> tuple[Shop | None, tu
     if handbook is not None:
         pages, found = read_guides(handbook, "handbook")
         problems.extend(found)
-    problems.extend(_broken_rules(folder))
+    problems.extend(broken_rules(folder))
     if len(problems) or folder.card is None:
         return None, tuple(problems)
     shop = Shop(
@@ -40,7 +40,7 @@ def load_shop(root: Path, handbook: Path | None = None) -> tuple[Shop | None, tu
     return shop, ()
 
 
-def _broken_rules(folder: Folder) -> Problems:
+def broken_rules(folder: Folder) -> Problems:
     """What no single file can tell: references, serial ranges, graphs."""
     problems = Problems()
     references = References(folder)

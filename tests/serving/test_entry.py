@@ -125,6 +125,29 @@ def test_what_check_would_say_is_said_beside_the_field(
     assert files_of(shop) == before
 
 
+def test_a_form_that_nobody_filled_in_is_told_what_it_needs(server: Server) -> None:
+    found = ask(server, "check", **new_fault({"title": " ", "models": [""], "checks": [{"check": ""}]}))
+    assert [each["field"] for each in found["problems"]] == [
+        "title", "models", "block", "symptoms", "cause", "fix",
+    ]  # fmt: skip
+
+
+def test_what_a_change_breaks_elsewhere_is_told_and_may_be_written_all_the_same(server: Server) -> None:
+    opened = ask(server, "open", kind="model", id="pacer")
+    checks = [
+        {**each, "id": "width"} if each["id"] == "pulse" else each for each in opened["values"]["checks"]
+    ]
+    asked = {"kind": "model", "id": "pacer", "state": opened["state"],
+             "values": {**opened["values"], "checks": checks}}  # fmt: skip
+    found = ask(server, "show", **asked)
+    assert found["problems"] == []
+    told = [each["line"] for each in found["disagreements"]]
+    assert any(
+        line.startswith("faults/pacer-short-pulse.yml:9:12: ") and '"pulse"' in line for line in told
+    ), told
+    assert "written" in ask(server, "write", **asked, shown=found["shown"])
+
+
 def test_nothing_is_written_that_was_not_shown(server: Server, shop: Path) -> None:
     before = files_of(shop)
     found = ask(server, "show", **new_fault())
