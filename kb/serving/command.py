@@ -45,7 +45,9 @@ def serve(folder: Path, port: int, adapter: Adapter) -> None:
     with server, tempfile.TemporaryDirectory(prefix="halfsplit-serve-", ignore_cleanup_errors=True) as work:
         threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.1}, daemon=True).start()
         click.echo(f"{server.address} shows the shop in {folder}; Ctrl-C ends it")
-        signal.signal(signal.SIGTERM, _stop)
+        # Set for Ctrl-C too: a shell lets what it starts in the background ignore it.
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, _stop)
         try:
             Rebuilding(folder.resolve(), adapter, showing, Path(work)).run()
         except KeyboardInterrupt:
