@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -17,6 +20,11 @@ settings.register_profile(
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("halfsplit")
+
+# What builds keep is signed with a key of the user; tests leave none behind, and no process of theirs finds one.
+_CACHE = tempfile.mkdtemp(prefix="halfsplit-tests-")
+os.environ["XDG_CACHE_HOME"] = _CACHE
+atexit.register(shutil.rmtree, _CACHE, ignore_errors=True)
 
 
 @pytest.fixture(scope="session")
