@@ -21,7 +21,7 @@ settings.register_profile(
 )
 settings.load_profile("halfsplit")
 
-# What builds keep is signed with a key of the user; tests leave none behind, and no process of theirs finds one.
+# What builds keep is signed with a key of the user; tests have one of their own and leave none behind.
 _CACHE = tempfile.mkdtemp(prefix="halfsplit-tests-")
 os.environ["XDG_CACHE_HOME"] = _CACHE
 atexit.register(shutil.rmtree, _CACHE, ignore_errors=True)

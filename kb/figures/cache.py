@@ -9,12 +9,14 @@ import contextlib
 import hashlib
 import os
 import tempfile
+from functools import cache
+from importlib import metadata
 from pathlib import Path
 
 from kb.figures.spec import FigureSpec
 
-DRAWING_VERSION = 1
-"""Raised whenever the same spec is drawn differently, so that old drawings are not taken for new."""
+MOST_KEPT = 3000
+"""Beyond so many the older half goes; a shop shows fewer, and the others are of values that were edited."""
 
 
 def figure_svg(spec: FigureSpec, cache_dir: Path | None = None) -> str:
@@ -33,7 +35,14 @@ def figure_svg(spec: FigureSpec, cache_dir: Path | None = None) -> str:
 
 
 def _key(spec: FigureSpec) -> str:
-    return hashlib.sha256(f"{DRAWING_VERSION}\n{spec.as_json()}".encode()).hexdigest()
+    return hashlib.sha256(f"{_drawn_by()}\n{spec.as_json()}".encode()).hexdigest()
+
+
+@cache
+def _drawn_by() -> str:
+    """Changes with the code that draws and its library, so that old drawings are not taken for new."""
+    code = b"".join(file.read_bytes() for file in sorted(Path(__file__).parent.glob("*.py")))
+    return f"{metadata.version('matplotlib')} {hashlib.sha256(code).hexdigest()}"
 
 
 def _read(place: Path) -> str | None:
@@ -56,6 +65,17 @@ def _write(place: Path, drawing: str) -> None:
             Path(beside).replace(place)
         except OSError:
             Path(beside).unlink(missing_ok=True)
+        _thin_out(place.parent)
+
+
+def _thin_out(folder: Path) -> None:
+    """Let the oldest go, once there are too many."""
+    with os.scandir(folder) as found:
+        kept = list(found)
+    if len(kept) > MOST_KEPT:
+        kept.sort(key=lambda each: each.stat().st_mtime_ns)
+        for each in kept[: len(kept) // 2]:
+            Path(each).unlink(missing_ok=True)
 
 
 def _checksum(drawing: str) -> str:

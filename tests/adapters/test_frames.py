@@ -64,7 +64,7 @@ def test_a_setting_that_pages_show_makes_every_frame_anew(file: Path) -> None:
 def test_where_somebody_else_has_a_say_no_frame_is_kept(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     changed(file, "plugins:", "hooks: [hook.py]\nplugins:")
     (file.parent / "hook.py").write_text(
-        "def on_post_page(output, page, config):\n    return output.replace('</body>', '<i>hook</i></body>')\n"
+        "def on_post_page(output, page, config):\n    return output + '<i>hook</i>'\n"
     )
     monkeypatch.setattr(frames.Frames, "keep", lambda self: self._store and pytest.fail("kept"))
     build_with_mkdocs(file, file.parent / "site", strict=True)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
-from kb.figures import Axis, FigureSpec, Mark, Series, figure_svg
+from kb.figures import Axis, FigureSpec, Mark, Series, cache, figure_svg
 from kb.figures import draw as drawing
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -141,3 +142,13 @@ def test_cache_that_can_not_be_written_is_no_matter(tmp_path: Path, monkeypatch:
     monkeypatch.setattr(Path, "replace", refuse)
     assert figure_svg(BARS, tmp_path / "cache") == expected
     assert not list((tmp_path / "cache").iterdir())
+
+
+def test_the_cache_does_not_grow_for_ever(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cache, "MOST_KEPT", 4)
+    for number in range(6):
+        figure_svg(replace(CURVE, title=f"Charge {number}"), tmp_path)
+    assert len(list(tmp_path.iterdir())) <= 4
+    newest = replace(CURVE, title="Charge 5")
+    monkeypatch.setattr(drawing, "draw", None)
+    assert "<svg" in figure_svg(newest, tmp_path)
