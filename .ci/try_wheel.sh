@@ -18,7 +18,7 @@ halfsplit="$work/own/bin/halfsplit"
 "$halfsplit" check "$shop"
 "$halfsplit" build "$shop" --strict
 "$halfsplit" build "$shop" --to "$work/plain site" --with plain
-"$halfsplit" dump "$shop" --with-files --to "$work/shop.json"
+"$halfsplit" dump "$shop" --to "$work/shop.json"
 "$halfsplit" load "$work/shop.json" --to "$work/again"
 "$halfsplit" check "$work/again"
 "$halfsplit" calc tempo bpm=120BPM pulses_per_quarter=24 >/dev/null

@@ -16,13 +16,13 @@ from kb.moving import UnreadableDump, dump_of, dump_text, read_dump
 @shop_argument
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE.json",
               help="Where it goes; printed if left out.")  # fmt: skip
-@click.option("--with-files", is_flag=True, help="Put the content of pictures and captures in, too.")
+@click.option("--with-files/--without-files", default=True, show_default=True,
+              help="The content of pictures and captures, or only their names and sums.")  # fmt: skip
 def dump(folder: Path, target: Path | None, with_files: bool) -> None:
     """Write everything in the shop in DIR as JSON.
 
-    All records and the text of their files are in it, also what is private; of pictures and captures the
-    names and sums, or with --with-files their content. halfsplit load takes it back, and halfsplit schema
-    dump tells its form.
+    All records and the text of their files are in it, also what is private, and the content of pictures
+    and captures. halfsplit load takes it back, and halfsplit schema dump tells its form.
     """
     target = target.absolute() if target else None
     if target is not None:

@@ -86,7 +86,7 @@ def _unpack(dump: Dump, target: Path, files_from: Path | None) -> None:
         names = "\n".join(f"  {each.name}" for each in missing)
         refuse(
             f"the dump names files and does not hold them:\n{names}\nnothing was written",
-            "give the folder they lie in with --files-from, or dump again with --with-files",
+            "give the folder they lie in with --files-from, or dump again without --without-files",
         )
     try:
         with new_folder(target) as fresh:

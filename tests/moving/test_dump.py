@@ -200,7 +200,7 @@ def test_pictures_are_asked_for_and_taken_only_if_they_are_the_same(
     tmp_path: Path, demo_content: Path
 ) -> None:
     dump = tmp_path / "d.json"
-    assert run("dump", str(demo_content), "--to", str(dump)).exit_code == 0
+    assert run("dump", str(demo_content), "--without-files", "--to", str(dump)).exit_code == 0
     found = run("load", str(dump), "--to", str(tmp_path / "new"))
     assert found.exit_code == 2
     assert "photos/sx16-0655-c1.jpg" in found.stderr
@@ -210,7 +210,13 @@ def test_pictures_are_asked_for_and_taken_only_if_they_are_the_same(
     assert not (tmp_path / "new").exists()
     found = run("load", str(dump), "--to", str(tmp_path / "new"), "--files-from", str(demo_content))
     assert found.exit_code == 0, found.stderr
-    assert run("dump", str(tmp_path / "new")).stdout == dump.read_text(encoding="utf-8")
+    assert run("dump", str(tmp_path / "new"), "--without-files").stdout == dump.read_text(encoding="utf-8")
+
+
+def test_a_dump_alone_is_enough_to_give_the_shop_back(tmp_path: Path, demo_content: Path) -> None:
+    assert run("dump", str(demo_content), "--to", str(tmp_path / "d.json")).exit_code == 0
+    assert run("load", str(tmp_path / "d.json"), "--to", str(tmp_path / "new")).exit_code == 0
+    assert run("dump", str(tmp_path / "new")).stdout == (tmp_path / "d.json").read_text(encoding="utf-8")
 
 
 def test_neither_command_writes_over_what_is_there(tmp_path: Path) -> None:
