@@ -77,7 +77,7 @@ def small_page(path: str) -> Page:
 
 def copied(target: Path, files: Mapping[str, str] | None = None) -> Path:
     """A copy of the small shop at `target`, with some of its files written anew or added."""
-    shutil.copytree(ONE_BENCH, target)
+    shutil.copytree(ONE_BENCH, target, ignore=shutil.ignore_patterns(".halfsplit"))
     for name, text in (files or {}).items():
         (target / name).parent.mkdir(parents=True, exist_ok=True)
         (target / name).write_text(text, encoding="utf-8")

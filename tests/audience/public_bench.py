@@ -95,7 +95,7 @@ def picture(colour: str = "#804020") -> bytes:
 
 def write_public_bench(folder: Path) -> Path:
     """The shop as a folder of its own."""
-    shutil.copytree(ONE_BENCH, folder)
+    shutil.copytree(ONE_BENCH, folder, ignore=shutil.ignore_patterns(".halfsplit"))
     for name, text in (
         ("guides/for-owners.md", OWNERS), ("parts/belt.yml", BELT), ("faults/lull/lull-socket.yml", SOCKET),
         ("captures/speed.csv", CAPTURE),

@@ -173,7 +173,7 @@ def test_what_can_be_read_in_two_ways_or_none_is_refused(data: bytes, told: str)
     ("head", "field"),
     [("Symptoms", "symptom"), ("COMPLAINT", "symptom"), ("Cure", "fix"), ("s/n", "serial"),
      ("Réparation", None), ("Work done", "fix"), ("Instrument", "model"), ("Time (min)", "minutes"),
-     ("customer", None)],
+     ("What it was", "cause"), ("What I did", "fix"), ("customer", None)],
 )  # fmt: skip
 def test_columns_are_told_by_their_words(head: str, field: str | None) -> None:
     assert understood((head, "?"), ()).fields.get(0) == field
