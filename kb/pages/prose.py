@@ -7,6 +7,7 @@ put into their places.
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
@@ -39,6 +40,7 @@ _ATTRIBUTES: dict[str, set[str]] = {
     "h2": {"id"}, "h3": {"id"}, "h4": {"id"},
 }  # fmt: skip
 _SLOT = re.compile("(?:<p>)?\ue000([0-9]+)\ue001(?:</p>)?")
+_PRE = re.compile("<pre>")
 _STASHED = re.compile("\x02wzxhzdk:([0-9]+)\x03")
 """What Markdown leaves in the tree where a fence stands."""
 
@@ -207,6 +209,7 @@ class ProseWriter:
         for line, amiss in fences.amiss.items():
             sheet.problem(passage.problem(line, 0, *_told(amiss, fences.words[line])))
         clean = as_written(clean).replace("<table>", _TABLE).replace("</table>", "</table></div>")
+        clean = _PRE.sub(_named_after(passage), clean)
         return Markup(_SLOT.sub(lambda match: run.slots[int(match[1])](), clean))  # noqa: S704 - cleaned above
 
     @property
@@ -230,6 +233,16 @@ class ProseWriter:
             return run.slot(Markup)
         block = run.sheet.exercise_block if language == "exercise" else run.sheet.calculation_block
         return run.slot(partial(block, source, run.passage, line), source)
+
+
+def _named_after(passage: Passage) -> Callable[[re.Match[str]], str]:
+    """An id for each block of code: a frame may call it after the next id around, which is that of all.
+
+    No heading's id begins with a low line, so none is like it.
+    """
+    number = itertools.count(1)
+    prefix = _prefix(passage)
+    return lambda _match: f'<pre id="_{prefix}code-{next(number)}">'
 
 
 def _told(amiss: Amiss, word: str) -> tuple[str, str]:
@@ -304,9 +317,14 @@ class _Walk(Treeprocessor):
         return _STASHED.sub(stashed, _words(element))
 
 
+def _prefix(passage: Passage) -> str:
+    """What sets the ids of a passage apart from those of the others on its page."""
+    return "".join(f"{step}-" for step in passage.path)
+
+
 def _place_headings(root: ElementTree.Element, run: _Run) -> None:
     """Give headings their level and an anchor that no other text on the page has."""
-    prefix = "".join(f"{step}-" for step in run.passage.path)
+    prefix = _prefix(run.passage)
     for element in root.iter():
         if element.tag == "h1":
             element.tag = "h2"

@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import IO, Any
 
@@ -20,6 +20,14 @@ from tests.cli.shops import run
 
 OPEN = Path.open
 Event = Callable[[], object]
+
+
+@pytest.fixture(autouse=True)
+def heard_ctrl_c() -> Iterator[None]:
+    """A run in the background may have been started deaf to Ctrl-C, and what it starts would be deaf, too."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 def full() -> None:

@@ -15,7 +15,7 @@ from tests.pages.test_text_is_text import HOSTILE
 ALLOWED = {
     "p": set(), "h2": {"id"}, "h3": {"id"}, "h4": {"id"}, "h5": set(), "h6": set(), "ul": set(),
     "ol": {"start"}, "li": set(), "thead": set(), "tbody": set(), "tr": set(), "th": {"align"},
-    "td": {"align"}, "strong": set(), "em": set(), "code": set(), "pre": set(), "blockquote": set(),
+    "td": {"align"}, "strong": set(), "em": set(), "code": set(), "pre": {"id"}, "blockquote": set(),
     "hr": set(), "br": set(), "a": {"href"}, "img": {"src", "alt"},
     # Ours: the box a table scrolls in, and the plain one that code stands in.
     "div": {"class", "tabindex", "role", "aria-label"}, "table": {"class"},
@@ -47,8 +47,8 @@ def check_what_it_became(html: str) -> Markup:
         ("> a", "<blockquote>\n<p>a</p>\n</blockquote>"),
         ("# One\n\n### Two", '<h2 id="one">One</h2>\n<h3 id="two">Two</h3>'),
         ("## Same\n\n## Same", '<h2 id="same">Same</h2>\n<h2 id="same_1">Same</h2>'),
-        ("```\na < b\n```", "<div><pre><code>a &lt; b\n</code></pre></div>"),
-        ("    a < b", "<pre><code>a &lt; b\n</code></pre>"),
+        ("```\na < b\n```", '<div><pre id="_code-1"><code>a &lt; b\n</code></pre></div>'),
+        ("    a < b", '<pre id="_code-1"><code>a &lt; b\n</code></pre>'),
         ("a  \nb", "<p>a<br>\nb</p>"),
         ("[a](https://example.org/x)", '<p><a href="https://example.org/x">a</a></p>'),
         ("[a](mailto:bench@example.org)", '<p><a href="mailto:bench@example.org">a</a></p>'),
