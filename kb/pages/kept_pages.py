@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import secrets
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import astuple
 from itertools import chain
@@ -106,11 +107,10 @@ def keep(store: Store, key: str, tasks: Mapping[str, Made], answers: Answers) ->
         for place, read in enumerate(dict.fromkeys(chain.from_iterable(m.reads for m in tasks.values())))
     }
     files = {f"{read[0]}/{read[1]}": read for read in places if len(read) > 1 and read[0] in KINDS}
-    digest = hashlib.blake2b()
-    for each in bodies:
-        digest.update(each)
+    # The notes belong to these bodies and to no others; a signature is on both.
+    pair = secrets.token_hex()
     notes = {
-        "bodies": digest.hexdigest(),
+        "bodies": pair,
         "reads": [[read, answers.of(read)] for read in places],
         "files": {name: answers.file(*_split(name)) for name in files},
         "plans": {
@@ -120,7 +120,7 @@ def keep(store: Store, key: str, tasks: Mapping[str, Made], answers: Answers) ->
         },
         "tasks": {name: _written(made, places, starts) for name, made in tasks.items()},
     }
-    store.keep(_BODIES, digest.hexdigest(), bodies)
+    store.keep(_BODIES, pair, bodies)
     store.keep(_NOTES, key, [json.dumps(notes, separators=(",", ":")).encode()])
 
 

@@ -80,5 +80,7 @@ def _key(config: MkDocsConfig, pages: PageSet) -> str:
 
 
 def _digest(page: Page) -> str:
-    told = repr((page.title, page.kind, page.summary, page.headings, str(page.body)))
-    return hashlib.blake2b(told.encode("utf-8", "surrogatepass"), digest_size=16).hexdigest()
+    told = repr((page.title, page.kind, page.summary, page.headings, len(page.body)))
+    found = hashlib.blake2b(told.encode("utf-8", "surrogatepass"), digest_size=16)
+    found.update(page.body.encode("utf-8", "surrogatepass"))
+    return found.hexdigest()

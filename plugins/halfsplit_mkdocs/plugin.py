@@ -17,6 +17,7 @@ from mkdocs.plugins import BasePlugin, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import get_toc
 
+from halfsplit_mkdocs.compiled import COMPILED
 from halfsplit_mkdocs.frames import frames_for
 from kb.handbook import handbook_folder
 from kb.pages import Page as KbPage
@@ -27,6 +28,7 @@ from kb.shop import load_shop
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from jinja2 import Environment
     from mkdocs.config.defaults import MkDocsConfig
     from mkdocs.structure.pages import Page
     from mkdocs.structure.toc import TableOfContents, _TocToken
@@ -154,6 +156,12 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
             for section in self.page_set.sections
         ]
         return context
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Compile no template twice in a process."""
+        del config, files
+        env.bytecode_cache = COMPILED
+        return env
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Keep the frame for the next build."""
