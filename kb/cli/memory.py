@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import gc
 
+import click
+
 
 def keep_everything() -> None:
-    """Stop looking for what could be given back. Only for a command that ends when its work is done."""
+    """Stop looking for what could be given back, until the command that is running has done its work."""
     gc.disable()
+    click.get_current_context().call_on_close(gc.enable)
 
 
 def look_seldom() -> None:
