@@ -20,6 +20,7 @@ import click
 
 from kb.cli.asking import refuse, taken
 from kb.cli.filling import Emitted, fill
+from kb.cli.new_file import write_new
 from kb.problems import Problem, did_you_mean
 from kb.reading import Folder, Located, read_folder, read_record
 from kb.reading.folder import CARD, FOLDERS
@@ -145,7 +146,7 @@ def write_record(
     problems = tuple(problems_of(bench, kind, identifier, text))
     if problems:
         refuse("\n".join(f"{each.what}; {each.advice}" for each in problems))
-    _write(path, text)
+    write_new(path, text, if_taken="choose another id")
     root = "" if bench.root == Path() else f" {shlex.quote(str(bench.root))}"
     click.echo(f"{path} written; edit it, then halfsplit check{root}")
     for option, value in taken().items():
@@ -202,20 +203,3 @@ def with_record(folder: Folder, place: str, located: Located[Any]) -> Folder:
     """The folder with one record in the place of the one of its id, or beside the others."""
     changed: dict[str, Any] = {place: {**getattr(folder, place), located.id: located}}
     return replace(folder, **changed)
-
-
-def _write(path: Path, text: str) -> None:
-    """Make the file, which must not exist, whole or not at all."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("xb") as file:
-            try:
-                file.write(text.encode())
-                file.flush()
-            except OSError:
-                path.unlink()
-                raise
-    except FileExistsError:
-        refuse(f'there is a file "{path}" already', "choose another id")
-    except OSError as error:
-        refuse(f'"{path}" cannot be written ({error.strerror})', "check the rights of the folder")

@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Sequence
-from contextlib import suppress
 from pathlib import Path
 
 import click
 
 from kb.cli.asking import refuse
 from kb.cli.loading import count, shop_or_stop
+from kb.cli.new_file import write_new
 from kb.cli.working import remove_left_overs, working_folder
 from kb.moving.columns import LEFT_BY_US, Columns, understood
 from kb.moving.fault_rows import Draft, FaultRows, Given, Left
@@ -39,7 +39,7 @@ def load_table(
         _write_all(shop, drafts)
     _show_rows(drafts, left, written=write)
     if rest is not None and left:
-        _write_new(rest, _as_csv(table, left))
+        write_new(rest, _as_csv(table, left), if_taken="move it away")
         click.echo(f"the rows that are left are in {rest}")
     _show_sum(len(drafts), len(left), written=write)
     if left:
@@ -127,21 +127,3 @@ def _put_in_place(pairs: Iterable[tuple[Path, Path]]) -> None:
             if path.exists() and path.samefile(made):
                 path.unlink()
         raise
-
-
-def _write_new(path: Path, text: str) -> None:
-    """Make a file that must not exist, whole or not at all."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("xb") as file:
-            try:
-                file.write(text.encode())
-                file.flush()
-            except BaseException:
-                with suppress(OSError):
-                    path.unlink()
-                raise
-    except FileExistsError:
-        refuse(f'there is a file "{path}" already', "move it away")
-    except OSError as error:
-        refuse(f'"{path}" cannot be written ({error.strerror})', "check the rights of the folder")
