@@ -75,7 +75,7 @@ def test_a_lesson_is_done_by_its_exercises_with_the_keyboard_alone(
     expect(page.get_by_role("heading", level=1)).to_have_text("Splitting a fault in half")
     page.get_by_role("link", name="For a new colleague").last.press("Enter")
     expect(state_of(page, LESSON)).to_have_text("✓ done")
-    assert "1 of 13 lessons done." in page.locator("[data-said=progress]").inner_text()
+    assert "1 of 15 lessons done." in page.locator("[data-said=progress]").inner_text()
     page.on("dialog", lambda dialog: dialog.accept())
     page.get_by_role("button", name="Forget my progress").press("Enter")
     expect(state_of(page, LESSON)).to_have_text("not begun")
