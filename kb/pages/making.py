@@ -40,11 +40,12 @@ class Making:
         self._desk, self._store = desk, store
         self._answers = Answers(desk.shop, desk.links)
         self._key = kept_pages.site_key(desk.shop) if store else ""
-        kept = kept_pages.load(store, self._key, self._answers) if store else {}
+        self._kept = kept_pages.load(store, self._key, self._answers) if store else kept_pages.Kept()
+        kept = self._kept.tasks
         missing = [task for task in tasks if task.name not in kept]
         fresh = dict(zip((task.name for task in missing), _done(desk, missing), strict=True))
         self._made = {task.name: kept.get(task.name) or fresh[task.name] for task in tasks}
-        self._is_as_kept = not fresh and len(kept) == len(tasks)
+        self._has_new = bool(fresh)
         for each in self._made.values():
             each.put_on(desk)
 
@@ -67,8 +68,8 @@ class Making:
 
     def keep(self) -> None:
         """Keep the pages for the next build; only right when nothing was amiss."""
-        if self._store is not None and not self._is_as_kept:
-            kept_pages.keep(self._store, self._key, self._made, self._answers)
+        if self._store is not None and self._has_new:
+            kept_pages.keep(self._store, self._key, self._made, self._answers, self._kept)
 
 
 def _done(desk: Desk, tasks: Sequence[Task]) -> list[Made]:

@@ -5,7 +5,7 @@ Only what is worked out once for all pages is shared with the desk it comes from
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import MISSING, dataclass, field, fields
 from typing import TYPE_CHECKING, Any
 
@@ -36,7 +36,7 @@ class Made:
     """The pages of one task, what they read, and all they left on their desk."""
 
     pages: tuple[Page, ...]
-    reads: tuple[Read, ...]
+    reads: Sequence[Read]
     problems: tuple[Problem, ...] = ()
     disagreements: tuple[Problem, ...] = ()
     pictures: tuple[str, ...] = ()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 from typing import Any, TypeAlias, cast
 
@@ -43,7 +43,10 @@ class WatchedRecord:
     def __getattr__(self, name: str) -> Any:
         record, reads, kind, identifier = self._watched
         reads.note(kind, identifier, name)
-        return getattr(record, name)
+        found = getattr(record, name)
+        # The next one who reads it finds it here; it is noted.
+        self.__dict__[name] = found
+        return found
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, WatchedRecord) and self._watched[2:] == other._watched[2:]
@@ -77,10 +80,15 @@ class WatchedRecords(Mapping[str, Any]):
 
     def __init__(self, records: Mapping[str, Located[Any]], reads: Reads, kind: str) -> None:
         self._records, self._reads, self._kind = records, reads, kind
+        self._found: dict[str, WatchedLocated] = {}
 
     def __getitem__(self, identifier: str) -> Any:
-        self._reads.note(self._kind, identifier)
-        return WatchedLocated(self._records[identifier], self._reads, self._kind)
+        found = self._found.get(identifier)
+        if found is None:
+            self._reads.note(self._kind, identifier)
+            found = WatchedLocated(self._records[identifier], self._reads, self._kind)
+            self._found[identifier] = found
+        return found
 
     def __iter__(self) -> Iterator[str]:
         self._reads.note(self._kind)
@@ -169,6 +177,12 @@ class Answers:
         if read not in self._found:
             self._found[read] = self._of(read)
         return self._found[read]
+
+    def watching(self, questions: Iterable[Read]) -> tuple[list[str], tuple[Read, ...]]:
+        """The answers to questions to the cross-links, and all that those read to find them."""
+        reads = Reads()
+        asked = Answers(self._shop, Links(WatchedShop.of(self._shop, reads)))
+        return [asked.of(each) for each in questions], tuple(reads.noted)
 
     def file(self, kind: str, identifier: str) -> str:
         """Changes with the file of a record; empty for none, or where that cannot be told."""

@@ -186,6 +186,34 @@ def test_an_edit_of_one_text_makes_few_pages_again(
     assert not [name for name in done if name.startswith(("model", "part", "guide", "symptoms", "jobs"))]
 
 
+def test_an_edit_writes_little_and_taking_it_back_writes_nothing(shop: Path, figures: Path) -> None:
+    before = with_kept(shop, figures)
+    every, since = shop / PLACE / "pages", shop / PLACE / "pages-since"
+    kept = every.read_bytes()
+    file = shop / "faults/lull-belt-slips.yml"
+    text = file.read_bytes()
+    changed(file, "older than the owner", "as old as the owner")
+    with_kept(shop, figures)
+    assert every.read_bytes() == kept
+    assert 100 < since.stat().st_size < len(kept) / 4
+    file.write_bytes(text)
+    written = since.read_bytes()
+    assert_same(with_kept(shop, figures), before)
+    assert (every.read_bytes(), since.read_bytes()) == (kept, written)
+
+
+def test_many_edits_write_everything_again(
+    shop: Path, figures: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(making.kept_pages, "_MOST_SINCE", 0)
+    with_kept(shop, figures)
+    kept = (shop / PLACE / "pages").read_bytes()
+    changed(shop / "faults/lull-belt-slips.yml", "older than the owner", "as old as the owner")
+    after = with_kept(shop, figures)
+    assert (shop / PLACE / "pages").read_bytes() != kept
+    assert_same(with_kept(shop, figures), after)
+
+
 def test_a_desk_for_each_page_gives_what_one_desk_gives(figures: Path) -> None:
     one = sorted(_pages(Desk(small_shop(), figures)), key=lambda page: page.path)
     assert [astuple(each) for each in one] == [astuple(each) for each in built(small_shop()).pages]
@@ -228,7 +256,7 @@ def a_folder_instead(file: Path) -> None:
     file.mkdir()
 
 
-@pytest.mark.parametrize("name", ["notes", "bodies"])
+@pytest.mark.parametrize("name", ["pages", "pages-since"])
 @pytest.mark.parametrize("spoil", [cut_short, changed_inside, emptied, a_folder_instead, Path.unlink])
 def test_what_is_spoilt_is_as_if_it_were_not_there(
     shop: Path, figures: Path, name: str, spoil: Callable[[Path], None]
@@ -239,12 +267,13 @@ def test_what_is_spoilt_is_as_if_it_were_not_there(
     assert_same(with_kept(shop, figures), before)
 
 
-def test_entries_of_two_builds_at_once_are_never_mixed(shop: Path, figures: Path) -> None:
+@pytest.mark.parametrize("name", ["pages", "pages-since"])
+def test_entries_of_two_builds_at_once_may_be_mixed(shop: Path, figures: Path, name: str) -> None:
     with_kept(shop, figures)
-    bodies = (shop / PLACE / "bodies").read_bytes()
+    before = (shop / PLACE / name).read_bytes()
     changed(shop / "faults/lull-belt-slips.yml", "older than the owner", "as old as the owner")
     with_kept(shop, figures)
-    (shop / PLACE / "bodies").write_bytes(bodies)
+    (shop / PLACE / name).write_bytes(before)
     assert_same(with_kept(shop, figures), without(shop, figures))
 
 
@@ -257,7 +286,7 @@ def test_another_users_entries_bring_nothing_in(
     shop_now = loaded(shop)
     desk = Desk(shop_now)
     key = making.kept_pages.site_key(shop_now)
-    assert making.kept_pages.load(Store(shop), key, Answers(shop_now, desk.links)) == {}
+    assert making.kept_pages.load(Store(shop), key, Answers(shop_now, desk.links)).tasks == {}
     assert_same(with_kept(shop, figures), before)
 
 
@@ -307,5 +336,5 @@ def test_kept_pages_do_not_pile_up(shop: Path, figures: Path) -> None:
     for number in range(3):
         a_fault_more(shop, random.Random(number))
         with_kept(shop, figures)
-    assert {each.name for each in (shop / PLACE).iterdir()} == {"notes", "bodies"}
+    assert {each.name for each in (shop / PLACE).iterdir()} == {"pages", "pages-since"}
     shutil.rmtree(shop)
