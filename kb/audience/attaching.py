@@ -8,16 +8,22 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from os import SEEK_END
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
+from typing import BinaryIO
 
-from kb.audience.photographs import remade_photograph
+from kb.audience.photographs import glanced_photograph, remade_photograph
 from kb.audience.refusals import NotPublishable
 from kb.audience.svg_files import remade_svg
 from kb.audience.tables import remade_csv
 
 LARGEST_FILE = 40_000_000
 LETTERS_OF_NAME = 24
+LONGEST_HEAD = 1_000_000
+"""Before its size a photograph may hold comments, colours and a small picture of itself."""
+
+_TOLD_BY_THEIR_HEADS = (".jpg", ".jpeg", ".png")
 
 Maker = Callable[[bytes], tuple[str, bytes]]
 """What makes a file anew: from its bytes the new ending and the new bytes."""
@@ -80,10 +86,36 @@ class Attachments:
             if not path.resolve().is_relative_to(self.root.resolve()):
                 return Refused(f'"{short}" leads out of the shop folder', "put the file itself there")
             with path.open("rb") as file:
-                data = file.read(LARGEST_FILE + 1)
+                return self._made(name, file, makers, advice)
         except OSError as error:
             return Refused(f'"{short}" cannot be read ({error.strerror})', "check its rights")
-        return _made(name, data, makers, advice)
+
+    def _made(
+        self, name: str, file: BinaryIO, makers: Mapping[str, Maker], advice: str
+    ) -> Attached | Refused:
+        return _made(name, file.read(LARGEST_FILE + 1), makers, advice)
+
+
+class Glances(Attachments):
+    """The same files, photographs only glanced at: whether they can be made anew, as far as that is quick.
+
+    What it says is fit holds no content and is for nobody to see.
+    """
+
+    def _made(
+        self, name: str, file: BinaryIO, makers: Mapping[str, Maker], advice: str
+    ) -> Attached | Refused:
+        if PurePosixPath(name).suffix.lower() not in _TOLD_BY_THEIR_HEADS:
+            return super()._made(name, file, makers, advice)
+        if file.seek(0, SEEK_END) > LARGEST_FILE:
+            return _too_long(name)
+        file.seek(0)
+        glanced = dict.fromkeys(_TOLD_BY_THEIR_HEADS, glanced_photograph)
+        return _made(name, file.read(LONGEST_HEAD), glanced, advice)
+
+
+def _too_long(name: str) -> Refused:
+    return Refused(f'"{name[:60]}" has more than {LARGEST_FILE:,} bytes', "make it smaller")
 
 
 def _made(name: str, data: bytes, makers: Mapping[str, Maker], advice: str) -> Attached | Refused:
@@ -94,7 +126,7 @@ def _made(name: str, data: bytes, makers: Mapping[str, Maker], advice: str) -> A
     if ending not in makers:
         return Refused(f'"{short}" is of a kind that is not published', advice)
     if len(data) > LARGEST_FILE:
-        return Refused(f'"{short}" has more than {LARGEST_FILE:,} bytes', "make it smaller")
+        return _too_long(name)
     try:
         new_ending, content = makers[ending](data)
     except NotPublishable as refusal:

@@ -36,10 +36,15 @@ from kb.shop import Shop
 _MEDIA = {".jpg": "image/jpeg", ".png": "image/png", ".svg": "image/svg+xml"}
 
 
-def hand_over(shop: Shop, identifier: str) -> tuple[Handover | None, tuple[Problem, ...]]:
-    """The report on the job of that id, or None with all that keeps it from being made; KeyError if none."""
+def hand_over(
+    shop: Shop, identifier: str, pictures: Attachments | None = None
+) -> tuple[Handover | None, tuple[Problem, ...]]:
+    """The report on the job of that id, or None with all that keeps it from being made; KeyError if none.
+
+    `pictures` are the files it may show; those of the shop folder if left out.
+    """
     job = shop.jobs[identifier]
-    work = _Projecting(shop, job)
+    work = _Projecting(shop, job, pictures or Attachments(shop.root, shop.data_files))
     report = work.report()
     work.problems.extend(tells_of_others(shop, job))
     return (None, tuple(work.problems)) if len(work.problems) else (report, ())
@@ -48,8 +53,9 @@ def hand_over(shop: Shop, identifier: str) -> tuple[Handover | None, tuple[Probl
 class _Projecting:
     """One job while its report is put together."""
 
-    def __init__(self, shop: Shop, job: Located[Job]) -> None:
+    def __init__(self, shop: Shop, job: Located[Job], pictures: Attachments) -> None:
         self.problems = Problems()
+        self._pictures = pictures
         self._shop = shop
         self._job = job
         self._said = handover_values(job.record)
@@ -135,10 +141,9 @@ class _Projecting:
             yield FittedPart(name, used["value"], used["where"], used["quantity"])
 
     def _photographs(self) -> Iterator[Photograph]:
-        attachments = Attachments(self._shop.root, self._shop.data_files)
         for number, each in enumerate(self._said["photos"]):
             picture = handover_values(each)
-            found = attachments.picture(f"photos/{picture['file']}")
+            found = self._pictures.picture(f"photos/{picture['file']}")
             if isinstance(found, Refused):
                 self.problems.add(self._job.problem(("photos", number, "file"), found.what, found.advice))
                 continue

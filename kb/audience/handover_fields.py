@@ -7,6 +7,7 @@ customers' site (`kb.audience.fields`) is another one: what an owner may read of
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from types import MappingProxyType
 from typing import Any
 
@@ -47,5 +48,9 @@ def goes_home(kind: type[Written], field: str) -> bool:
 
 def handover_values(record: Written) -> dict[str, Any]:
     """The fields of a record that may go into a report, and nothing else of it."""
-    kind = type(record)
-    return {name: getattr(record, name) for name in kind.model_fields if goes_home(kind, name)}
+    return {name: getattr(record, name) for name in _names_of(type(record))}
+
+
+@cache
+def _names_of(kind: type[Written]) -> tuple[str, ...]:
+    return tuple(name for name in kind.model_fields if goes_home(kind, name))

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import io
 import warnings
+from collections.abc import Callable
+from typing import TypeVar
 
 from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
 
@@ -17,28 +19,52 @@ LONGEST_SIDE = 1600
 JPEG_QUALITY = 82
 FORMATS = ("JPEG", "PNG", "WEBP")
 
+Seen = TypeVar("Seen")
+
 
 def remade_photograph(data: bytes) -> tuple[str, bytes]:
     """The ending and the bytes of the same picture; raises NotPublishable."""
+    pixels = _tried(_pixels, data)
+    return _written(pixels, as_png=pixels.mode in ("RGBA", "LA", "L", "P"))
+
+
+def glanced_photograph(head: bytes) -> tuple[str, bytes]:
+    """An ending and no bytes, if the beginning of a file is that of a picture to be remade.
+
+    For a look at thousands of pictures; raises NotPublishable as far as the beginning can tell.
+    """
+    _tried(_size, head)
+    return ".jpg", b""
+
+
+def _tried(look: Callable[[bytes], Seen], data: bytes) -> Seen:
     try:
         with warnings.catch_warnings():
             # What Pillow says about odd metadata is of no interest: none of it is kept.
             warnings.simplefilter("ignore")
-            pixels = _pixels(data)
+            return look(data)
     except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
         if isinstance(error, Image.DecompressionBombError):
             raise _too_large() from None
         raise NotPublishable(
             "cannot be read as a picture", "open it and save it anew as JPEG or PNG"
         ) from None
-    return _written(pixels, as_png=pixels.mode in ("RGBA", "LA", "L", "P"))
+
+
+def _size(head: bytes) -> None:
+    with Image.open(io.BytesIO(head), formats=FORMATS) as opened:
+        _refuse_too_large(opened)
+
+
+def _refuse_too_large(opened: Image.Image) -> None:
+    if opened.width * opened.height > MOST_PIXELS:
+        raise _too_large()
 
 
 def _pixels(data: bytes) -> Image.Image:
     """The picture as one sees it: first frame, upright, sRGB, and nothing but pixels."""
     with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
-        if opened.width * opened.height > MOST_PIXELS:
-            raise _too_large()
+        _refuse_too_large(opened)
         lossless = opened.format == "PNG"
         upright = ImageOps.exif_transpose(opened)
         seen = _in_srgb(upright)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from kb.audience.fields import FIELDS, is_public, may_leave, public_values
@@ -74,19 +75,29 @@ def _letters_of(texts: Iterable[Text]) -> str:
 def _told(shop: Shop, jobs: Collection[Located[Job]], letters: str) -> Iterator[Told]:
     ordinary = _ordinary_words(shop)
     for job in jobs:
-        if _letters(job.id) in letters:
+        if _letters_of_word(job.id) in letters:
             yield from _named(job.id)
     for serial in sorted({job.record.serial for job in jobs}):
-        if re.sub(r".*?0*([0-9]*)\Z", r"\1", serial, flags=re.DOTALL) in letters:
+        if _last_figures(serial) in letters:
             yield from (Told("the serial of a unit on the bench", each) for each in _serial(serial))
     for customer in sorted({job.record.customer or "" for job in jobs}):
-        if any(_letters(word) in letters for word in customer.split()):
+        if any(_letters_of_word(word) in letters for word in customer.split()):
             yield from (Told("a customer's reference", each) for each in _reference(customer, ordinary))
 
 
 def _letters(text: str) -> str:
     """A text without anything but small letters and digits."""
     return re.sub(r"[\W_]", "", text.lower())
+
+
+# Every report is held against every other job, so the same few thousand words come again and again.
+_letters_of_word = lru_cache(maxsize=50_000)(_letters)
+
+
+@lru_cache(maxsize=50_000)
+def _last_figures(serial: str) -> str:
+    """The figures a serial ends with, without noughts before them."""
+    return re.sub(r".*?0*([0-9]*)\Z", r"\1", serial, flags=re.DOTALL)
 
 
 def _named(job: str) -> Iterator[Told]:

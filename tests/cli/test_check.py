@@ -93,3 +93,71 @@ def test_a_folder_without_a_shop_says_how_to_begin(tmp_path: Path) -> None:
 def test_lines_show_units_as_people_write_them(tmp_path: Path) -> None:
     found = check(edited(tmp_path / "shop", "faults/pacer-short-pulse.yml", CHANGED))
     assert '"47k" is 41% above the computed 33.3 kΩ' in found.stderr
+
+
+# A job that went home has to be fit for the report that goes with it.
+
+JOB = "jobs/2026-pacer-0007.yml"
+STILL_HERE = ("returned: 2026-02-09\n", "")
+UNFIT = [
+    (
+        "    reading: 15 ms",
+        "    reading: 21 ms",
+        '"good" is said of 21 ms, which lies outside 10 ms to 20 ms',
+    ),
+    ("Play it *often*.", "Play it, see [](fault:pacer-short-pulse).", "links to nothing in the shop"),
+    ("too short for other machines", "as in 2026-lull-0950", '"2026-lull-0950" is the id of a job'),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "says"), UNFIT)
+def test_what_handover_refuses_of_a_job_that_went_home_is_told_in_the_same_words(
+    tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    folder = edited(tmp_path / "shop", JOB, (old, new))
+    found = check(folder)
+    assert (found.exit_code, found.stdout) == (1, "")
+    words = ["handover", "2026-pacer-0007", "--shop", str(folder), "--to", str(tmp_path / "r.html")]
+    refusal = CliRunner().invoke(main, words)
+    assert found.stderr.splitlines()[:-1] == refusal.stderr.splitlines()[:-1]
+    assert says in found.stderr
+    assert found.stderr.startswith(JOB + ":")
+
+
+@pytest.mark.parametrize(("content", "fit"), [(b"no picture", False), (b"", False), (None, True)])
+def test_a_picture_that_is_none_is_told_at_its_line(
+    tmp_path: Path, content: bytes | None, *, fit: bool
+) -> None:
+    folder = copied(tmp_path / "shop")
+    if content is not None:
+        (folder / "photos" / "pacer.png").write_bytes(content)
+    found = check(folder)
+    assert (found.exit_code == 0) == fit
+    assert (f'{JOB}:36:11: "photos/pacer.png" cannot be read as a picture' in found.stderr) != fit
+
+
+@pytest.mark.parametrize(("old", "new", "says"), UNFIT)
+def test_a_unit_on_the_bench_may_be_unfit_and_is_listed_where_that_is_asked_for(
+    tmp_path: Path, old: str, new: str, says: str
+) -> None:
+    folder = edited(tmp_path / "shop", JOB, (old, new), STILL_HERE)
+    assert check(folder).stdout == "14 records, no problem\n"
+    found = CliRunner().invoke(main, ["check", "--jobs", str(folder)])
+    assert (found.exit_code, found.stderr) == (0, "")
+    _, heading, line, last = found.stdout.splitlines()
+    assert heading == "2026-pacer-0007: 1 to mend"
+    assert line.startswith(f"  {JOB}:")
+    assert says in line
+    assert last == "14 records, no problem"
+
+
+def test_a_unit_that_could_go_home_today_is_listed_as_fit(tmp_path: Path) -> None:
+    folder = edited(tmp_path / "shop", JOB, STILL_HERE)
+    found = CliRunner().invoke(main, ["check", "--jobs", str(folder)])
+    *listed, _ = found.stdout.splitlines()
+    assert listed == [f"{job}: fit for its report" for job in ("2026-lull-0950", "2026-pacer-0007")]
+
+
+def test_a_link_to_nothing_is_told_once(tmp_path: Path) -> None:
+    found = check(edited(tmp_path / "shop", JOB, ("Play it *often*.", "See [it](fault:gone).")))
+    assert len([line for line in found.stderr.splitlines() if line.startswith(JOB)]) == 1

@@ -5,6 +5,6 @@ Nothing in this package reads a record of a shop.
 
 from __future__ import annotations
 
-from kb.pages.handover.document import MARK, report_html
+from kb.pages.handover.document import MARK, problems_of_texts, report_html
 
-__all__ = ["MARK", "report_html"]
+__all__ = ["MARK", "problems_of_texts", "report_html"]

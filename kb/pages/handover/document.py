@@ -50,6 +50,14 @@ def report_html(report: Handover, paper: Paper | None = None) -> tuple[bytes | N
     return (None, tuple(sheet.problems)) if len(sheet.problems) else (whole.encode(), ())
 
 
+def problems_of_texts(report: Handover) -> tuple[Problem, ...]:
+    """All that `report_html` would refuse in the texts of a report, without making it."""
+    sheet = ReportSheet()
+    for text in (report.arrival, report.advice, *(each.done for each in report.repairs)):
+        sheet.prose(text)
+    return tuple(sheet.problems)
+
+
 def cautions_of(report: Handover) -> tuple[Caution, ...]:
     """Every caution that anything in the report calls for; they stand above all of it."""
     return Cautions().before(*_texts(report), declared=report.hazards)
