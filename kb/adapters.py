@@ -28,8 +28,12 @@ class BuildFailed(Exception):  # noqa: N818 - it says what happened
 class Adapter(Protocol):
     """What a site generator has to be able to do."""
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
-        """Write the site of a shop folder into the empty folder `target`; raises BuildFailed."""
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
+        """Write the site of a shop folder into the empty folder `target`; raises BuildFailed.
+
+        `earlier` is the site that this one will replace, if there is one: files that come out the same
+        need not be written again (`kb.fresh_site`).
+        """
 
 
 def find_adapter(name: str) -> Adapter:

@@ -48,7 +48,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     target = (target or folder / "site").absolute()
     with in_place_of(target, MARK, "a site") as fresh:
         try:
-            adapter.build(folder, fresh, strict=strict)
+            adapter.build(folder, fresh, strict=strict, earlier=target)
         except BuildFailed as error:
             click.echo(str(error), err=True)
             raise SystemExit(1) from None

@@ -51,7 +51,7 @@ class Rebuilding:
         self.showing.begin()
         began = time.monotonic()
         try:
-            self.adapter.build(self.shop, fresh, strict=False)
+            self.adapter.build(self.shop, fresh, strict=False, earlier=self.showing.view.folder)
         except BuildFailed as error:
             return self._failed(fresh, error.problems)
         except OSError as error:

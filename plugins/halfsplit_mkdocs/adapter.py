@@ -1,7 +1,7 @@
 """The site by way of MkDocs.
 
 A shop folder may bring a `mkdocs.yml` of its own; where it has none, one is written for the time of
-the run beside nothing of the shop's.
+the run beside nothing of the shop's. Where the frames of an earlier run still hold, MkDocs is not needed.
 """
 
 from __future__ import annotations
@@ -12,10 +12,19 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING, TextIO, cast
 
 import yaml
 
+from halfsplit_mkdocs import kept_frames
+from halfsplit_mkdocs.writing import log
 from kb.adapters import BuildFailed
+from kb.fresh_site import FreshSite
+from kb.pages.store import Store
+from kb.shop_site import nothing_written, pages_of_shop
+
+if TYPE_CHECKING:
+    from halfsplit_mkdocs.plugin import HalfsplitPlugin
 
 # The theme prints a notice about its own future at every start; the pins say what is meant to run.
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
@@ -24,47 +33,96 @@ os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
 class MkDocsAdapter:
     """The site with MkDocs and its theme Material as the frame."""
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
         """Write the site into `target`; raises BuildFailed."""
-        from mkdocs.commands.build import build  # noqa: PLC0415 - slow to import, and not needed to list adapters
-        from mkdocs.config import load_config  # noqa: PLC0415
-        from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
+        own = shop / "mkdocs.yml"
+        settings = own if own.is_file() else None
+        key = kept_frames.key_of(settings)
+        with _warnings_shown() as warnings:
+            if key is not None and _built_from_kept(shop, key, target, earlier, strict=strict):
+                return
+            plugin = _built_by_mkdocs(shop, settings, target, strict=strict)
+            # Where MkDocs warned of the settings, it has to do so each time.
+            if (
+                key is not None
+                and warnings.all_ours
+                and plugin.has_stand_ins
+                and plugin.root == shop.resolve()
+            ):
+                static = None if settings is None else plugin.static
+                kept_frames.keep(Store(shop), key, plugin.page_set, plugin.frames, plugin.files, static)
 
-        with _configuration(shop) as file, _warnings_shown():
+
+def _built_from_kept(shop: Path, key: str, target: Path, earlier: Path | None, *, strict: bool) -> bool:
+    """Write the site with the frames of an earlier run; False where MkDocs has to make it."""
+    kept = kept_frames.load(Store(shop), key)
+    if kept is None:
+        return False
+    pages, problems = pages_of_shop(shop)
+    if pages is None:
+        raise BuildFailed(nothing_written(problems), map(str, problems))
+    # What strict mode makes of a disagreement is for MkDocs to say.
+    if (strict and pages.disagreements) or not kept.fits(pages):
+        return False
+    for disagreement in pages.disagreements:
+        log.warning(str(disagreement))
+    with FreshSite(target, earlier) as site:
+        kept.write(pages, site)
+    return True
+
+
+def _built_by_mkdocs(shop: Path, settings: Path | None, target: Path, *, strict: bool) -> HalfsplitPlugin:
+    from mkdocs.commands.build import build  # noqa: PLC0415 - slow to import, and mostly not needed
+    from mkdocs.config import load_config  # noqa: PLC0415
+    from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
+
+    with _settings(shop, settings) as file:
+        try:
+            # One pair of calls: the plugin lives from `startup` to `shutdown`.
+            config = load_config(str(file), site_dir=str(target.resolve()), strict=strict)
+            config.plugins.on_startup(command="build", dirty=False)
             try:
-                # One pair of calls: the plugin lives from `startup` to `shutdown`.
-                config = load_config(str(file), site_dir=str(target.resolve()), strict=strict)
-                config.plugins.on_startup(command="build", dirty=False)
-                try:
-                    build(config)
-                finally:
-                    config.plugins.on_shutdown()
-            except MkDocsException as error:
-                # MkDocs stops with a word of its own; what our plugin said stands behind it.
-                reason = error.__context__ if isinstance(error.__context__, MkDocsException) else error
-                problems = (str(each) for each in getattr(reason, "problems", ()))
-                raise BuildFailed(str(reason), problems) from error
+                build(config)
+            finally:
+                config.plugins.on_shutdown()
+        except MkDocsException as error:
+            # MkDocs stops with a word of its own; what our plugin said stands behind it.
+            reason = error.__context__ if isinstance(error.__context__, MkDocsException) else error
+            problems = (str(each) for each in getattr(reason, "problems", ()))
+            raise BuildFailed(str(reason), problems) from error
+        return cast("HalfsplitPlugin", config.plugins["halfsplit"])
+
+
+class _Warnings(logging.StreamHandler[TextIO]):
+    """Prints MkDocs' warnings: in strict mode it only counts them, and nobody would learn which."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setLevel(logging.WARNING)
+        # What MkDocs logs as an error it raises as well.
+        self.addFilter(lambda record: record.levelno < logging.ERROR)
+        self.all_ours = True
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Print one."""
+        self.all_ours = self.all_ours and record.name == log.name
+        super().emit(record)
 
 
 @contextmanager
-def _warnings_shown() -> Iterator[None]:
-    """Print MkDocs' warnings: in strict mode it only counts them, and nobody would learn which."""
-    printer = logging.StreamHandler()
-    printer.setLevel(logging.WARNING)
-    # What MkDocs logs as an error it raises as well.
-    printer.addFilter(lambda record: record.levelno < logging.ERROR)
-    log = logging.getLogger("mkdocs")
-    log.addHandler(printer)
+def _warnings_shown() -> Iterator[_Warnings]:
+    printer = _Warnings()
+    mkdocs = logging.getLogger("mkdocs")
+    mkdocs.addHandler(printer)
     try:
-        yield
+        yield printer
     finally:
-        log.removeHandler(printer)
+        mkdocs.removeHandler(printer)
 
 
 @contextmanager
-def _configuration(shop: Path) -> Iterator[Path]:
-    own = shop / "mkdocs.yml"
-    if own.is_file():
+def _settings(shop: Path, own: Path | None) -> Iterator[Path]:
+    if own is not None:
         yield own
         return
     with tempfile.TemporaryDirectory(prefix="halfsplit-") as folder:

@@ -1,86 +1,113 @@
-"""Frames of an earlier build: what stands before and behind a page's body, for pages that are as they were.
+"""Frames: what the theme puts around a page's body, made once for all pages of one form.
 
-Only used where nothing but the theme and our own plugin decides what a frame holds. Such a page goes to
-MkDocs as a finished file, which it copies.
+Pages of one form lie equally deep in the same section and have headings of the same levels; the theme writes
+the same around them but for their words. So MkDocs gets one stand-in for each form, whose title, headings and
+body are marks, and what comes out is filled in for every page of that form. Nothing has to be known of the
+theme for that, except that it decides nothing by a page's words: tests hold every page of the demo, and of a
+shop with hostile titles, against the page that MkDocs makes of it alone.
 """
 
 from __future__ import annotations
 
-import hashlib
-import json
-from collections.abc import Mapping
-from importlib import metadata
-from pathlib import Path
-from typing import TYPE_CHECKING
+import re
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import dataclass
 
-from kb.pages import Page, PageSet
-from kb.pages.store import Store, code_key, stamps_under
+from markupsafe import escape
 
-if TYPE_CHECKING:
-    from mkdocs.config.defaults import MkDocsConfig
+from kb.pages import Heading, Page, Section
 
-_FRAMES = "frames"
-_PLACES = (
-    "config_file_path", "docs_dir", "site_dir", "watch", "dev_addr", "strict", "plugins", "exclude_docs",
-    "draft_docs", "not_in_nav",
-)  # fmt: skip
-"""Settings that say where things are, who listens and which files count; no page shows them."""
+TOP = "hs-main"
+"""The id of the element that holds a page's body."""
+
+# Plain letters and digits come through every filter of a template as they are; no theme holds such a word.
+# The number only keeps the addresses of two stand-ins apart.
+_MARK = "hs{number}mark{name}end"
+_MARKS = re.compile(r"hs[0-9]+mark([a-z]+?[0-9]*)end")
+_PLAIN = re.compile(r"[A-Za-z0-9_./-]+")
 
 
-class Frames:
-    """The frames of one site; without a `store` nothing is known and nothing is kept."""
+@dataclass(frozen=True)
+class Frame:
+    """What stands around pages of one form: text and the names of what goes between, in turns."""
 
-    def __init__(self, store: Store | None, key: str) -> None:
-        self._store, self._key = store, key
-        body = store.load(_FRAMES, key) if store else None
-        self._kept: Mapping[str, list[str]] = json.loads(body) if body else {}
-        self._now: dict[str, list[str]] = {}
-        self._has_new = False
+    pieces: tuple[str, ...]
 
-    def finished(self, page: Page) -> str | None:
-        """The whole file of a page that is as it was, or nothing."""
-        digest = _digest(page)
-        found = self._kept.get(page.path)
-        if found is None or found[0] != digest:
-            return None
-        self._now[page.path] = found
-        # Not by +, which would escape the frame where the body is marked as HTML.
-        return f"{found[1]}{page.body}{found[2]}"
+    @classmethod
+    def of(cls, made: str) -> Frame:
+        """The frame of a stand-in from the file that MkDocs made of it."""
+        return cls(tuple(_MARKS.split(made)))
 
-    def add(self, page: Page, output: str) -> None:
-        """Keep the frame that a page was given, if its body stands in it as it is."""
-        before, body, behind = output.partition(page.body)
-        if body:
-            self._now[page.path] = [_digest(page), before, behind]
-            self._has_new = True
-
-    def keep(self) -> None:
-        """Write them for the next build."""
-        if self._store is not None and (self._has_new or len(self._now) != len(self._kept)):
-            self._store.keep(_FRAMES, self._key, [json.dumps(self._now, separators=(",", ":")).encode()])
+    def around(self, page: Page) -> str:
+        """The whole file of a page of this form."""
+        words = _words(page)
+        return "".join([piece if place % 2 == 0 else words[piece] for place, piece in enumerate(self.pieces)])
 
 
-def frames_for(config: MkDocsConfig, pages: PageSet, store: Store) -> Frames:
-    """The frames of a site with this configuration."""
-    if set(config.plugins) != {"halfsplit"} or config.hooks or config.theme.custom_dir:
-        # Somebody else has a say in what a page looks like.
-        return Frames(None, "")
-    return Frames(store, _key(config, pages))
+def content(page: Page) -> str:
+    """What goes where the theme puts a page's content."""
+    # Not by formatting or +, which would escape: a body may be marked as HTML.
+    return "".join([f'<div class="hs-page hs-kind-{page.kind}" id="{TOP}">\n', page.body, "\n</div>"])
 
 
-def _key(config: MkDocsConfig, pages: PageSet) -> str:
-    settings = {name: repr(value) for name, value in config.items() if name not in _PLACES}
-    settings["theme"] = repr({name: config.theme[name] for name in config.theme})
-    told = [
-        code_key(), *stamps_under(Path(__file__).parent), metadata.version("mkdocs"),
-        metadata.version("mkdocs-material"), repr((pages.name, pages.sections, pages.styles, pages.scripts)),
-        repr(sorted(settings.items())),
-    ]  # fmt: skip
-    return hashlib.sha256("\n".join(told).encode()).hexdigest()
+def form_of(page: Page, sections: Container[str]) -> str:
+    """The form of a page.
+
+    One of its own has the page of a section, which stands in the navigation, and a page whose address the
+    theme would write in another way.
+    """
+    if page.path in sections or not _PLAIN.fullmatch(page.path):
+        return page.path
+    top, *folders = page.path.split("/")
+    levels = "".join(str(each.level) for each in page.headings)
+    return f"{top if folders else ''} {len(folders)} {levels} {'told' if page.summary else ''}"
 
 
-def _digest(page: Page) -> str:
-    told = repr((page.title, page.kind, page.summary, page.headings, len(page.body)))
-    found = hashlib.blake2b(told.encode("utf-8", "surrogatepass"), digest_size=16)
-    found.update(page.body.encode("utf-8", "surrogatepass"))
-    return found.hexdigest()
+def stand_ins(pages: Sequence[Page], sections: Sequence[Section]) -> dict[str, Page]:
+    """For each form that is met a page of marks."""
+    paths = frozenset(each.path for each in sections)
+    first: dict[str, Page] = {}
+    for page in pages:
+        first.setdefault(form_of(page, paths), page)
+    return {
+        form: _stand_in(page, page.path if form == page.path else _address(page.path, number))
+        for number, (form, page) in enumerate(first.items())
+    }
+
+
+def _stand_in(page: Page, path: str) -> Page:
+    headings = tuple(
+        Heading(each.level, _mark(f"anchor{place}"), _mark(f"text{place}"))
+        for place, each in enumerate(page.headings)
+    )
+    summary = _mark("summary") if page.summary else ""
+    return Page(path, _mark("title"), page.kind, _mark("body"), summary, headings)
+
+
+def _mark(name: str, number: int = 0) -> str:
+    return _MARK.format(number=number, name=name)
+
+
+def _address(path: str, number: int) -> str:
+    """Marks for the name and for every folder but that of the section, from which links are counted."""
+    *folders, _ = path.split("/")
+    marks = [_mark(f"folder{place}") for place in range(len(folders[1:]))]
+    return "/".join([*folders[:1], *marks, f"{_mark('name', number)}.html"])
+
+
+def _words(page: Page) -> dict[str, str]:
+    *folders, name = page.path.removesuffix(".html").split("/")
+    return {
+        "title": str(escape(page.title)),
+        "summary": str(escape(page.summary)),
+        "body": content(page),
+        "name": name,
+        **{f"folder{place}": folder for place, folder in enumerate(folders[1:])},
+        **dict(_heading_words(page.headings)),
+    }
+
+
+def _heading_words(headings: Sequence[Heading]) -> Iterator[tuple[str, str]]:
+    for place, each in enumerate(headings):
+        yield f"anchor{place}", each.anchor
+        yield f"text{place}", str(escape(each.text))

@@ -13,17 +13,18 @@ from markupsafe import escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import get_toc
 
 from halfsplit_mkdocs.compiled import COMPILED
-from halfsplit_mkdocs.frames import frames_for
+from halfsplit_mkdocs.frames import TOP, Frame, content, stand_ins
+from halfsplit_mkdocs.writing import FRAME_STYLE, frame_style, log, write_site
+from kb.fresh_site import FreshSite
 from kb.handbook import handbook_folder
 from kb.pages import Page as KbPage
-from kb.pages import PageSet, build_site, relative
-from kb.pages.store import Store
-from kb.shop import load_shop
+from kb.pages import PageSet, relative
+from kb.shop_site import nothing_written, pages_of_shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,11 +36,7 @@ if TYPE_CHECKING:
     from mkdocs.utils.templates import TemplateContext
 
     from kb.problems import Problem
-from kb.reading.last_changed import last_changes
 
-log = get_plugin_logger(__name__)
-
-_TOP = "hs-main"
 # The theme's own search needs a worker and, from the disk, a script of another host. Ours replaces it.
 _UNUSED_THEME_FILES = ("assets/javascripts/lunr/", "assets/javascripts/workers/")
 # Sources of the theme for its makers, full of addresses of other hosts.
@@ -51,7 +48,7 @@ class BrokenRecords(PluginError):  # noqa: N818 - it says what is wrong
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(problems)
-        super().__init__(_as_lines(self.problems))
+        super().__init__(nothing_written(self.problems))
 
 
 class HalfsplitConfig(Config):  # type: ignore[no-untyped-call]  # MkDocs' metaclass has no types
@@ -71,31 +68,36 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
                 "halfsplit: the frame is made for the theme material; set theme: name: material"
             )
         base = Path(config.config_file_path).parent
-        root = (base / self.config.shop).resolve()
-        self.page_set = self._page_set(root)
-        self.by_source = {_source(page): page for page in self.page_set.pages}
+        self.root = (base / self.config.shop).resolve()
+        self.static = Path(config.docs_dir)
+        self.page_set = self._page_set()
         # The theme prints the name escaped in some places and as it is in others; this is right in both.
         config.site_name = escape(self.page_set.name)
         # Pages must open from the disk, where a folder has no index page of its own.
         config.use_directory_urls = False
         config.theme.dirs.insert(_behind_own_templates(config), str(Path(__file__).parent / "templates"))
         _set_theme(config)
-        config.extra_css[:0] = [*self.page_set.styles, "halfsplit/frame.css"]
+        config.extra_css[:0] = [*self.page_set.styles, FRAME_STYLE]
         config.extra_javascript[:0] = list(self.page_set.scripts)
         config.nav = [{section.title: _source_of(section.path)} for section in self.page_set.sections]
         config.watch.extend(
-            str(folder) for folder in (root, handbook_folder()) if str(folder) not in config.watch
+            str(folder) for folder in (self.root, handbook_folder()) if str(folder) not in config.watch
         )
-        self.frames = frames_for(config, self.page_set, Store(root))
+        self._choose_pages(config)
         return config
 
-    def _page_set(self, root: Path) -> PageSet:
-        shop, problems = load_shop(root, handbook_folder())
-        page_set = None
-        if shop is not None:
-            page_set, problems = build_site(
-                shop, root / ".halfsplit" / "figures", Store(root), last_changes(root)
-            )
+    def _choose_pages(self, config: MkDocsConfig) -> None:
+        """What MkDocs makes: a stand-in for each form of page, or every page where others have a say."""
+        self.paths = frozenset(each.path for each in self.page_set.sections)
+        self.frames: dict[str, Frame] = {}
+        found = stand_ins(self.page_set.pages, self.page_set.sections)
+        self.has_stand_ins = _is_ours_alone(config)
+        self.forms = {_source(page): form for form, page in found.items()}
+        made = found.values() if self.has_stand_ins else self.page_set.pages
+        self.by_source = {_source(page): page for page in made}
+
+    def _page_set(self) -> PageSet:
+        page_set, problems = pages_of_shop(self.root)
         if page_set is None:
             raise BrokenRecords(problems)
         for disagreement in page_set.disagreements:
@@ -108,19 +110,13 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
             is_unused = file.src_uri.startswith(_UNUSED_THEME_FILES) or file.src_uri.endswith(_SOURCE_MAPS)
             if file.is_documentation_page() or is_unused:
                 files.remove(file)
-        sections = {_source_of(section.path) for section in self.page_set.sections}
         for source, page in self.by_source.items():
-            # What stands in the navigation has to be a page to MkDocs, every time.
-            finished = None if source in sections else self.frames.finished(page)
-            if finished is not None:
-                files.append(File.generated(config, page.path, content=finished.encode()))
-                continue
-            level = InclusionLevel.INCLUDED if source in sections else InclusionLevel.NOT_IN_NAV
+            level = InclusionLevel.INCLUDED if page.path in self.paths else InclusionLevel.NOT_IN_NAV
             files.append(File.generated(config, source, content="", inclusion=level))
-        for asset in self.page_set.assets:
-            files.append(File.generated(config, asset.path, content=asset.content))
-        frame = Path(__file__).parent / "frame.css"
-        files.append(File.generated(config, "halfsplit/frame.css", content=frame.read_bytes()))
+        if not self.has_stand_ins:
+            for asset in self.page_set.assets:
+                files.append(File.generated(config, asset.path, content=asset.content))
+            files.append(File.generated(config, FRAME_STYLE, content=frame_style()))
         return files
 
     def on_page_markdown(self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -136,7 +132,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         del html, config, files
         made = self.by_source[page.file.src_uri]
         page.toc = _table_of_contents(made)
-        return f'<div class="hs-page hs-kind-{made.kind}" id="{_TOP}">\n{made.body}\n</div>'
+        return made.body if self.has_stand_ins else content(made)
 
     def on_page_context(
         self, context: TemplateContext, *, page: Page, config: MkDocsConfig, nav: Any
@@ -158,21 +154,29 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         return context
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Compile no template twice in a process."""
-        del config, files
+        """Compile no template twice in a process; and see which files of others MkDocs is about to copy."""
+        del config
+        self.files = [
+            (file.dest_uri, file.abs_src_path)
+            for file in files
+            if file.abs_src_path and not file.is_documentation_page() and _is_copied(file)
+        ]
         env.bytecode_cache = COMPILED
         return env
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Keep the frame for the next build."""
+        """Keep the frame of a stand-in, which is no page of the site itself."""
         del config
-        self.frames.add(self.by_source[page.file.src_uri], output)
-        return output
+        if not self.has_stand_ins:
+            return output
+        self.frames[self.forms[page.file.src_uri]] = Frame.of(output)
+        return ""
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """All pages are written."""
-        del config
-        self.frames.keep()
+        """Write what the stand-ins stood in for."""
+        if self.has_stand_ins:
+            with FreshSite(Path(config.site_dir)) as site:
+                write_site(self.page_set, self.frames, site)
 
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
         """No site map: it would carry the day of the build, and this site is not for search engines.
@@ -181,11 +185,6 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         """
         del config
         return "" if template_name in ("sitemap.xml", "404.html") else output_content
-
-
-def _as_lines(problems: Iterable[Problem]) -> str:
-    lines = [str(problem) for problem in problems]
-    return "\n".join([f"halfsplit: {len(lines)} found in the records; nothing was written", *lines])
 
 
 def _source_of(path: str) -> str:
@@ -208,7 +207,7 @@ def _belongs(path: str, section: str) -> bool:
 def _table_of_contents(page: KbPage) -> TableOfContents:
     # The theme's link past the bars goes to the first entry: the whole page, with the cautions on top.
     tokens: list[_TocToken] = []
-    top: _TocToken = {"level": 1, "id": _TOP, "name": escape(page.title), "children": tokens}
+    top: _TocToken = {"level": 1, "id": TOP, "name": escape(page.title), "children": tokens}
     for heading in page.headings:
         token: _TocToken = {
             "level": heading.level,
@@ -219,6 +218,16 @@ def _table_of_contents(page: KbPage) -> TableOfContents:
         parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
         parent.append(token)
     return get_toc([top])
+
+
+def _is_copied(file: File) -> bool:
+    return bool(file.inclusion.is_included())  # type: ignore[no-untyped-call]
+
+
+def _is_ours_alone(config: MkDocsConfig) -> bool:
+    """Whether nobody else has a say in what a page looks like."""
+    others = config.hooks or config.theme.custom_dir or config.extra_templates
+    return set(config.plugins) == {"halfsplit"} and not others
 
 
 def _behind_own_templates(config: MkDocsConfig) -> int:

@@ -7,33 +7,33 @@ from pathlib import Path
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from kb.adapters import BuildFailed
-from kb.handbook import handbook_folder
-from kb.pages import Page, PageSet, build_site, relative
-from kb.pages.store import Store
+from kb.fresh_site import FreshSite
+from kb.pages import Page, PageSet, relative
 from kb.problems import Problem
-from kb.reading.last_changed import last_changes
-from kb.shop import load_shop
+from kb.shop_site import pages_of_shop
 
 
 class PlainAdapter:
     """The site in a frame of its own."""
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
         """Write the site into `target`; raises BuildFailed."""
-        write_pages(_page_set(shop, strict), target)
+        page_set = _page_set(shop, strict)
+        with FreshSite(target, earlier) as site:
+            write_pages(page_set, site)
 
 
-def write_pages(page_set: PageSet, target: Path) -> None:
-    """Every page in the frame, and every asset, under `target`."""
+def write_pages(page_set: PageSet, site: FreshSite) -> None:
+    """Every page in the frame, and every asset."""
     environment = Environment(
         loader=PackageLoader("halfsplit_plain", "templates"), autoescape=True, undefined=StrictUndefined
     )
     frame = environment.get_template("frame.html")
     for page in page_set.pages:
-        _write(target / page.path, frame.render(_values(page_set, page)).encode())
+        site.write(page.path, frame.render(_values(page_set, page)).encode())
     for asset in page_set.assets:
-        _write(target / asset.path, asset.content)
-    _write(target / "halfsplit/plain.css", (Path(__file__).parent / "plain.css").read_bytes())
+        site.write(asset.path, asset.content)
+    site.write("halfsplit/plain.css", (Path(__file__).parent / "plain.css").read_bytes())
 
 
 def _values(page_set: PageSet, page: Page) -> dict[str, object]:
@@ -50,12 +50,7 @@ def _values(page_set: PageSet, page: Page) -> dict[str, object]:
 
 
 def _page_set(folder: Path, strict: bool) -> PageSet:
-    shop, problems = load_shop(folder, handbook_folder())
-    page_set = None
-    if shop is not None:
-        page_set, problems = build_site(
-            shop, folder / ".halfsplit" / "figures", Store(folder), last_changes(folder)
-        )
+    page_set, problems = pages_of_shop(folder)
     if page_set is None:
         raise BuildFailed(_lines(problems))
     if strict and page_set.disagreements:
@@ -65,8 +60,3 @@ def _page_set(folder: Path, strict: bool) -> PageSet:
 
 def _lines(problems: tuple[Problem, ...]) -> str:
     return "\n".join(str(problem) for problem in problems)
-
-
-def _write(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)

@@ -18,8 +18,7 @@ import yaml
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 
-import halfsplit_mkdocs.plugin
-import halfsplit_plain.adapter
+import kb.shop_site
 from halfsplit_plain.adapter import PlainAdapter
 from kb.pages import PageSet
 from tests.benches import HANDBOOK, copied
@@ -29,8 +28,7 @@ from tests.benches import HANDBOOK, copied
 def with_handbook(folder: Path) -> Iterator[None]:
     """Both adapters with another handbook: ours is long, and most tests are not about what it says."""
     with pytest.MonkeyPatch.context() as patch:
-        for adapter in (halfsplit_mkdocs.plugin, halfsplit_plain.adapter):
-            patch.setattr(adapter, "handbook_folder", lambda: folder)
+        patch.setattr(kb.shop_site, "handbook_folder", lambda: folder)
         yield
 
 

@@ -1,98 +1,97 @@
-"""A site of which most files are finished already is the site that is made from nothing, byte for byte."""
+"""A site framed by stand-ins is the site that MkDocs makes page by page, byte for byte."""
 
 from __future__ import annotations
 
-import os
-import signal
-import subprocess
-import sys
-import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from halfsplit_mkdocs import frames
-from kb.pages.store import PLACE
+import halfsplit_mkdocs.plugin
+from halfsplit_mkdocs.frames import Frame, stand_ins
+from kb.pages import Heading, Page, Section
 from tests.adapters.making import build_with_mkdocs, configured, files_of
 
+HOSTILE = "</title> <b>&amp;  \"q\" 'q' {{ 7 * 7 }} {% raw %} hsmark \\1 ¼ x"
 
-def changed(file: Path, old: str, new: str) -> None:
-    text = file.read_text(encoding="utf-8")
-    assert old in text
-    file.write_text(text.replace(old, new), encoding="utf-8")
-
-
-def built_again(file: Path) -> dict[str, str]:
-    build_with_mkdocs(file, file.parent / "site", strict=True)
-    return files_of(file.parent / "site")
-
-
-@pytest.fixture
-def file(tmp_path: Path) -> Path:
-    """The configuration of a small shop that keeps what it builds to itself."""
-    found = configured(tmp_path, shares_figures=False)
-    build_with_mkdocs(found, tmp_path / "site", strict=True)
-    return found
+SETTINGS: dict[str, dict[str, Any]] = {
+    "as it comes": {},
+    "with an address": {"site_url": "https://bench.example/shop/", "site_description": "A bench & more"},
+    "with a place to edit": {
+        "repo_url": "https://bench.example/shop",
+        "edit_uri": "edit/",
+        "theme": {
+            "name": "material",
+            "language": "de",
+            "features": ["content.action.edit", "navigation.tabs"],
+        },
+    },
+}
 
 
-def from_nothing(file: Path) -> dict[str, str]:
-    for name in ("notes", "bodies", "frames"):
-        (file.parent / "shop" / PLACE / name).unlink(missing_ok=True)
-    return built_again(file)
+def page_by_page(file: Path, site: Path) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(halfsplit_mkdocs.plugin, "_is_ours_alone", lambda _: False)
+        build_with_mkdocs(file, site, strict=True)
 
 
-def test_a_site_after_edits_is_as_one_from_nothing(file: Path) -> None:
-    shop = file.parent / "shop"
-    changed(shop / "faults/lull-belt-slips.yml", "title: Belt slips", "title: Belt & slips <b>")
-    after = built_again(file)
-    changed(shop / "faults/lull-belt-slips.yml", "older than the owner", "as old as the owner")
-    # Made anew and then as it was: its frame is known from two builds before.
-    changed(shop / "faults/lull-belt-slips.yml", "as old as the owner", "older than the owner")
-    (shop / PLACE / "notes").unlink()
-    assert built_again(file) == after
-    assert from_nothing(file) == after
-
-
-def test_a_setting_that_pages_show_makes_every_frame_anew(file: Path) -> None:
-    before = files_of(file.parent / "site")
-    changed(file, "name: material", "name: material\n  language: de")
-    after = built_again(file)
-    assert after != before
-    assert from_nothing(file) == after
-
-
-def test_where_somebody_else_has_a_say_no_frame_is_kept(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    changed(file, "plugins:", "hooks: [hook.py]\nplugins:")
-    (file.parent / "hook.py").write_text(
-        "def on_post_page(output, page, config):\n    return output + '<i>hook</i>'\n"
+@pytest.mark.parametrize("settings", SETTINGS.values(), ids=SETTINGS)
+def test_stand_ins_give_the_same_bytes(tmp_path: Path, settings: dict[str, Any]) -> None:
+    fault = (
+        f"title: |-\n  {HOSTILE}\nmodels: pacer\nblock: supply\nsymptoms: |-\n  {HOSTILE}\n"
+        "cause: One.\nfix: Two.\n"
     )
-    monkeypatch.setattr(frames.Frames, "keep", lambda self: self._store and pytest.fail("kept"))
-    build_with_mkdocs(file, file.parent / "site", strict=True)
-    assert "<i>hook</i>" in (file.parent / "site/models/pacer.html").read_text(encoding="utf-8")
+    text = f"## {HOSTILE}\n\n### Below\n\n## Twice\n\n## Twice\n"
+    guide = f"---\ntitle: |-\n  {HOSTILE}\nsummary: Short.\n---\n\n{text}"
+    file = configured(tmp_path, files={"faults/odd.yml": fault, "guides/odd.md": guide}, **settings)
+    pages = build_with_mkdocs(file, tmp_path / "site", strict=True)
+    page_by_page(file, tmp_path / "each")
+    assert files_of(tmp_path / "site") == files_of(tmp_path / "each")
+    assert len(stand_ins(pages.pages, pages.sections)) < len(pages.pages)
+    text = (tmp_path / "site/faults/odd.html").read_text(encoding="utf-8")
+    assert "hsmark7" not in text
 
 
-BUILD = """
-import sys
-from pathlib import Path
-from tests.adapters.making import build_with_mkdocs
-print("begins", flush=True)
-build_with_mkdocs(Path(sys.argv[1]), Path(sys.argv[2]), strict=True)
-"""
+def test_no_stand_in_is_left_in_the_site(tmp_path: Path) -> None:
+    pages = build_with_mkdocs(configured(tmp_path), tmp_path / "site", strict=True)
+    found = {path.relative_to(tmp_path / "site").as_posix() for path in (tmp_path / "site").rglob("*.html")}
+    assert found == {page.path for page in pages.pages}
 
 
-@pytest.mark.parametrize("after_s", [0.1, 0.5, 0.9, 1.3])
-def test_a_build_that_was_killed_leaves_nothing_wrong(file: Path, after_s: float) -> None:
-    changed(file.parent / "shop/shop.yml", "One Bench", "Another Bench")
-    repository = Path(__file__).parents[2]
-    environment = {
-        **os.environ,
-        "PYTHONPATH": os.pathsep.join([str(repository), str(repository / "plugins")]),
-    }
-    command = [sys.executable, "-c", BUILD, str(file), str(file.parent / "killed")]
-    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as run:
-        assert run.stdout is not None
-        run.stdout.readline()
-        time.sleep(after_s)
-        run.send_signal(signal.SIGKILL)
-    after = built_again(file)
-    assert from_nothing(file) == after
+def page(path: str, *levels: int, summary: str = "") -> Page:
+    headings = tuple(Heading(level, f"a{place}", f"T{place}") for place, level in enumerate(levels))
+    return Page(path, "Title", "fault", "<p>body</p>", summary, headings)
+
+
+def test_pages_of_one_form_share_a_stand_in() -> None:
+    sections = (Section("Faults", "faults/index.html"),)
+    pages = [
+        page("faults/index.html"),
+        page("faults/belt.html", 2, 3),
+        page("faults/lamp.html", 2, 3),
+        page("faults/lamp-2.html", 2, 3, summary="told"),
+        page("faults/fuse.html", 2, 2),
+        page("models/a/bench.html", 2, 3),
+        page("models/b/bench.html", 2, 3),
+        page("models/b.html", 2, 3),
+        page("faults/ä.html", 2, 3),
+    ]
+    found = stand_ins(pages, sections)
+    assert len(found) == 7
+    assert len({each.path for each in found.values()}) == 7
+    assert {"faults/index.html", "faults/ä.html"} <= {each.path for each in found.values()}
+
+
+def test_a_frame_is_filled_with_the_words_of_its_page() -> None:
+    first = page("models/a/bench.html", 2, 3, summary="of a")
+    (stand_in,) = stand_ins([first], ()).values()
+    heads = [f"{each.anchor}={each.text}" for each in stand_in.headings]
+    frame = Frame.of("|".join([stand_in.path, stand_in.title, stand_in.summary, *heads, stand_in.body]))
+    other = Page(
+        "models/b/end.html", "B & b", "model", "<p>hs0marktitleend</p>", "of b",
+        (Heading(2, "x", "<X>"), Heading(3, "y", "Y")),
+    )  # fmt: skip
+    assert frame.around(other) == (
+        "models/b/end.html|B &amp; b|of b|x=&lt;X&gt;|y=Y|"
+        '<div class="hs-page hs-kind-model" id="hs-main">\n<p>hs0marktitleend</p>\n</div>'
+    )

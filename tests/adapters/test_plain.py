@@ -11,6 +11,7 @@ import pytest
 
 from halfsplit_plain.adapter import PlainAdapter, write_pages
 from kb.adapters import BuildFailed, adapter_names, find_adapter
+from kb.fresh_site import FreshSite
 from kb.pages import PageSet
 from tests.adapters.making import build_plainly, build_with_mkdocs, configured, files_of
 from tests.benches import HANDBOOK, copied, edited, small_site
@@ -102,8 +103,9 @@ def test_problems_and_in_a_strict_build_disagreements_stop_it(tmp_path: Path) ->
 
 
 def test_pages_are_written_where_they_are_told(tmp_path: Path, pages: PageSet) -> None:
-    write_pages(pages, tmp_path)
-    write_pages(pages, tmp_path)
+    for _ in range(2):
+        with FreshSite(tmp_path) as site:
+            write_pages(pages, site)
     assert {each.path for each in pages.pages} <= set(files_of(tmp_path))
 
 

@@ -21,7 +21,8 @@ class Quick:
 
     calls: list[tuple[Path, Path, bool]] = []  # noqa: RUF012 - one for each test, see below
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
+        del earlier
         self.calls.append((shop, target, strict))
         assert list(target.iterdir()) == []
         (target / "halfsplit").mkdir()
@@ -34,8 +35,8 @@ class Failing(Quick):
 
     error: type[BaseException] = BuildFailed
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
-        super().build(shop, target, strict=strict)
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
+        super().build(shop, target, strict=strict, earlier=earlier)
         raise self.error("the disk is full of tape")
 
 

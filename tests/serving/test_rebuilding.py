@@ -15,8 +15,8 @@ from kb.serving.watching import state_of
 class OnePage:
     """Copies a record into a page; a record that says `wrong` stops it when half is written."""
 
-    def build(self, shop: Path, target: Path, *, strict: bool) -> None:
-        del strict
+    def build(self, shop: Path, target: Path, *, strict: bool, earlier: Path | None = None) -> None:
+        del strict, earlier
         (target / "half.html").write_text("half", encoding="utf-8")
         text = (shop / "fault.yml").read_text(encoding="utf-8")
         if text == "wrong":
