@@ -7,15 +7,17 @@ nothing of the others.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from kb.pages.addresses import address
+from kb.pages.kept_words import KeptWords
 from kb.pages.pageset import Asset, Page
+from kb.pages.store import Store
 from kb.search.building import PHRASES, Findable, as_json, index_files
 from kb.search.faults import FoundFault, Instrument, fault_files
 from kb.search.notes import Notes, found_faults
-from kb.search.noting import fault_note, hazard_titles, job_findings, model_note
+from kb.search.noting import fault_note, hazard_titles, hazards_in, job_findings, model_note
 from kb.search.synonyms import phrases_for
 from kb.shop import Shop
 from kb.wording.phrases import NO_PHRASES, Phrases
@@ -36,16 +38,20 @@ KIND_WORDS = {
 }
 
 
-def site_search(shop: Shop, pages: Sequence[Page]) -> tuple[Asset, ...]:
-    """The search of a shop's pages and of its faults."""
-    notes = shop_notes(shop)
-    return search_assets(pages, phrases_for(shop.synonyms), tuple(found_faults(notes)), notes.models)
+def site_search(shop: Shop, pages: Sequence[Page], store: Store | None = None) -> tuple[Asset, ...]:
+    """The search of a shop's pages and of its faults; `store` keeps what was counted in their texts."""
+    phrases = phrases_for(shop.synonyms)
+    words = KeptWords(store, shop.synonyms, phrases)
+    notes = shop_notes(shop, words.hazards_in)
+    found = search_assets(pages, phrases, tuple(found_faults(notes)), notes.models)
+    words.keep(len(pages))
+    return found
 
 
-def shop_notes(shop: Shop) -> Notes:
+def shop_notes(shop: Shop, named_in: Callable[[str], tuple[str, ...]] = hazards_in) -> Notes:
     """What the search keeps of a shop's records; faults are found at their pages."""
     return Notes(
-        tuple(fault_note(each, address("fault", each.id)) for each in shop.faults.values()),
+        tuple(fault_note(each, address("fault", each.id), named_in) for each in shop.faults.values()),
         tuple(model_note(each) for each in shop.models.values()),
         tuple(fault for each in shop.jobs.values() for fault in job_findings(each)),
         shop.synonyms,

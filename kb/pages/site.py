@@ -63,7 +63,7 @@ def build_site(
         return None, tuple(desk.problems)
     making.keep()
     scripts = calculation_assets(desk.plans.values()) or (unit_tables(),)
-    assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages))
+    assets = (*_own_assets(), *scripts, *_pictures(desk), *site_search(shop, pages, store))
     page_set = PageSet(
         shop.card.record.name, with_changes(shop, pages, changes),
         tuple(sorted(assets, key=lambda each: each.path)), _sections(shop),

@@ -19,7 +19,7 @@ MOST_REMEMBERED = 100_000
 
 
 @dataclass(frozen=True)
-class _Counted:
+class Counted:
     """How often one field of one text holds each word, and how many words it is long."""
 
     times: dict[str, int]
@@ -33,10 +33,23 @@ def gather(texts: Sequence[SearchText], phrases: Phrases) -> Postings:
         sum(fields[place].length for fields in counted) / max(1, len(counted)) for place in range(len(FIELDS))
     ]
     postings: Postings = {}
+    weights = _Weights()
     for number, fields in enumerate(counted):
         for term, score in _scores(fields, usual).items():
-            postings.setdefault(term, []).append((number, as_weight(score)))
+            posting = (number, weights[score])
+            if term in postings:
+                postings[term].append(posting)
+            else:
+                postings[term] = [posting]
     return postings
+
+
+class _Weights(dict[float, int]):
+    """The weight of each score, worked out once: most texts share theirs."""
+
+    def __missing__(self, score: float) -> int:
+        self[score] = found = as_weight(score)
+        return found
 
 
 def _fields(text: SearchText) -> tuple[tuple[str, ...], ...]:
@@ -44,18 +57,18 @@ def _fields(text: SearchText) -> tuple[tuple[str, ...], ...]:
     return (text.title,), text.strong, text.words
 
 
-def _counted(texts: tuple[str, ...], phrases: Phrases) -> _Counted:
+def _counted(texts: tuple[str, ...], phrases: Phrases) -> Counted:
     """As `_count`; a server that builds after each edit counts only what is new."""
     known = phrases.counted
     if texts not in known:
         if len(known) > MOST_REMEMBERED:
             known.clear()
         known[texts] = _count(texts, phrases)
-    found: _Counted = known[texts]
+    found: Counted = known[texts]
     return found
 
 
-def _count(texts: Sequence[str], phrases: Phrases) -> _Counted:
+def _count(texts: Sequence[str], phrases: Phrases) -> Counted:
     clauses = [clause for text in texts for clause in clauses_of(text)]
     compounds = Counter(compound for clause in clauses for compound in clause)
     times: dict[str, int] = {}
@@ -65,15 +78,18 @@ def _count(texts: Sequence[str], phrases: Phrases) -> _Counted:
     for clause in clauses:
         for met in phrases.met_in(words_of_clause(clause)):
             times[met.sign] = times.get(met.sign, 0) + 1
-    return _Counted(times, sum(compounds.values()))
+    return Counted(times, sum(compounds.values()))
 
 
-def _scores(fields: Sequence[_Counted], usual: Sequence[float]) -> dict[str, float]:
+def _scores(fields: Sequence[Counted], usual: Sequence[float]) -> dict[str, float]:
     scores: dict[str, float] = {}
     for field, counted, usual_length in zip(FIELDS, fields, usual, strict=True):
         if not counted.times:
             continue
         counts = field_scores(field, counted.length, usual_length, max(counted.times.values()))
-        for term, times in counted.times.items():
-            scores[term] = scores.get(term, 0.0) + counts[times]
+        if scores:
+            for term, times in counted.times.items():
+                scores[term] = scores.get(term, 0.0) + counts[times]
+        else:
+            scores = {term: counts[times] for term, times in counted.times.items()}
     return scores

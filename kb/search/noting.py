@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from kb.reading import Located
 from kb.records import Block, Fault, Job, Model
@@ -13,11 +13,18 @@ from kb.shop.serials import UnreadableSerials, parse_serials
 from kb.shop.shop import split_revision
 
 
-def fault_note(located: Located[Fault], path: str) -> FaultNote:
-    """What is kept of a fault that is found at `path`."""
+def hazards_in(text: str) -> tuple[str, ...]:
+    """The hazards that a text names, by id."""
+    return tuple(each.hazard for each in hazards_named(text))
+
+
+def fault_note(
+    located: Located[Fault], path: str, named_in: Callable[[str], tuple[str, ...]] = hazards_in
+) -> FaultNote:
+    """What is kept of a fault that is found at `path`; `named_in` may know what `hazards_in` would find."""
     fault = located.record
     told = (fault.title, *fault.symptoms, fault.cause, *fault.fix)
-    named = [each.hazard for each in hazards_named("\n".join(told))]
+    named = named_in("\n".join(told))
     revisions = tuple(split_revision(text, fault) for text in fault.revisions if text != "all")
     return FaultNote(
         located.id, path, fault.title, fault.symptoms, (fault.cause, *fault.fix),

@@ -8,6 +8,11 @@ from pathlib import Path
 
 import yaml
 
+try:
+    from yaml import CSafeLoader as Loader
+except ImportError:  # PyYAML without its C part reads the same, slowly
+    from yaml import SafeLoader as Loader  # type: ignore[assignment]
+
 from kb.wording.phrases import Phrases, phrases_of
 
 Group = tuple[str, ...]
@@ -17,7 +22,7 @@ Group = tuple[str, ...]
 def trade_groups() -> tuple[Group, ...]:
     """The groups of phrases that every shop has."""
     text = Path(__file__).with_name("synonyms.yml").read_text(encoding="utf-8")
-    return tuple(tuple(group) for group in yaml.safe_load(text)["groups"])
+    return tuple(tuple(group) for group in yaml.load(text, Loader)["groups"])
 
 
 def phrases_for(groups: Iterable[Sequence[str]] = ()) -> Phrases:

@@ -17,6 +17,8 @@ from kb.pages.reads import Answers
 from kb.pages.sheet import Desk
 from kb.pages.site import _pages, _tasks
 from kb.pages.store import PLACE, Store
+from kb.search import gathering
+from kb.search.synonyms import phrases_for
 from kb.shop import Shop
 from tests.benches import built, copied, loaded, small_shop
 
@@ -202,6 +204,20 @@ def test_an_edit_writes_little_and_taking_it_back_writes_nothing(shop: Path, fig
     assert (every.read_bytes(), since.read_bytes()) == (kept, written)
 
 
+def test_words_of_texts_that_are_as_they_were_are_not_counted_again(
+    shop: Path, figures: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = phrases_for(loaded(shop).synonyms).counted
+    known.clear()
+    with_kept(shop, figures)
+    known.clear()
+    changed(shop / "faults/lull-belt-slips.yml", "older than the owner", "as old as the owner")
+    count, done = gathering._count, []
+    monkeypatch.setattr(gathering, "_count", lambda *given: done.append(given[0]) or count(*given))
+    with_kept(shop, figures)
+    assert 0 < len(done) < 5
+
+
 def test_many_edits_write_everything_again(
     shop: Path, figures: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -256,7 +272,7 @@ def a_folder_instead(file: Path) -> None:
     file.mkdir()
 
 
-@pytest.mark.parametrize("name", ["pages", "pages-since"])
+@pytest.mark.parametrize("name", ["pages", "pages-since", "words"])
 @pytest.mark.parametrize("spoil", [cut_short, changed_inside, emptied, a_folder_instead, Path.unlink])
 def test_what_is_spoilt_is_as_if_it_were_not_there(
     shop: Path, figures: Path, name: str, spoil: Callable[[Path], None]
@@ -336,5 +352,5 @@ def test_kept_pages_do_not_pile_up(shop: Path, figures: Path) -> None:
     for number in range(3):
         a_fault_more(shop, random.Random(number))
         with_kept(shop, figures)
-    assert {each.name for each in (shop / PLACE).iterdir()} == {"pages", "pages-since"}
+    assert {each.name for each in (shop / PLACE).iterdir()} == {"pages", "pages-since", "words"}
     shutil.rmtree(shop)
