@@ -128,7 +128,7 @@ def test_a_shop_with_a_problem_stops_before_anything_is_written(bench: Bench) ->
 @pytest.mark.parametrize(
     "edit",
     [
-        pytest.param(lambda shop: changed(shop / "mkdocs.yml", "name: One", "name: 1"), id="a setting"),
+        pytest.param(lambda shop: changed(shop / "mkdocs.yml", "name: One", "name: Two"), id="a setting"),
         pytest.param(lambda shop: (shop / "docs/more.txt").write_text("more"), id="one more static file"),
         pytest.param(lambda shop: (shop / "docs/logo.svg").write_text("<svg></svg>"), id="another logo"),
         pytest.param(lambda shop: (shop / "docs/logo.svg").unlink(), id="no logo"),
