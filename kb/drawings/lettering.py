@@ -21,6 +21,8 @@ _TURNERS = frozenset("\u200b\u200e\u200f\u061c\ufeff") | {
 
 def clean(text: str) -> str:
     """The text on one line, without control characters, surrogates, noncharacters and direction marks."""
+    if text.isascii() and text.isprintable():
+        return " ".join(text.split())
     kept = (" " if character.isspace() else character for character in text if _is_printable(character))
     return " ".join("".join(kept).split())
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from kb.problems import Problem
 from kb.search.texts import SearchText
@@ -70,8 +71,13 @@ class PageSet:
 def relative(target: str, page: str) -> str:
     """The link to `target` from the page at `page`; both are paths from the site's root."""
     path, hash_sign, anchor = target.partition("#")
-    found = posixpath.relpath(path, posixpath.dirname(page) or ".") if path else ""
+    found = _way(path, posixpath.dirname(page) or ".") if path else ""
     return found + hash_sign + anchor
+
+
+@lru_cache(maxsize=1 << 15)
+def _way(path: str, folder: str) -> str:
+    return posixpath.relpath(path, folder)
 
 
 def in_order(pages: Sequence[Page]) -> tuple[Page, ...]:
