@@ -14,7 +14,7 @@ KB = Path(__file__).parent.parent.parent / "kb"
 
 # Lowest first; the members of one layer know nothing of each other.
 LAYERS = (
-    ("kb.problems", "kb.wording"),
+    ("kb.problems", "kb.wording", "kb.store"),
     ("kb.quantities",),
     ("kb.records",),
     ("kb.reading",),
