@@ -11,6 +11,7 @@ import click
 from kb.handbook import handbook_folder
 from kb.problems import Problem
 from kb.shop import Shop, load_shop
+from kb.store import Store
 
 shop_argument = click.argument("folder", default=".", type=click.Path(path_type=Path), metavar="[DIR]")
 
@@ -30,7 +31,8 @@ def shop_or_stop(folder: Path) -> Shop:
     """The shop in `folder`; where it has problems they are told and the command ends with 1."""
     if not folder.is_dir():
         raise click.UsageError(f'there is no folder "{folder}"; halfsplit start makes one')
-    shop, problems = load_shop(folder, handbook_folder())
+    # What a build kept is read, and nothing is written: most commands only look.
+    shop, problems = load_shop(folder, handbook_folder(), Store(folder, keeps=False))
     if shop is None:
         stop(problems)
     return shop

@@ -6,6 +6,7 @@ pint gets names from our own table only, never what a person wrote. Decimal arit
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -13,11 +14,10 @@ from importlib import resources
 from typing import TYPE_CHECKING, Any
 
 from kb.quantities.dimensions import dimension_named
+from kb.quantities.spellings import UNITS, Unit
 
 if TYPE_CHECKING:
     import pint
-
-    from kb.quantities.spellings import Unit
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,27 @@ def registry() -> pint.UnitRegistry[Any]:
     return UnitRegistry(lines, on_redefinition="raise", non_int_type=Decimal)
 
 
-@cache
+def worked_out() -> list[list[str]]:
+    """The line of every unit as text, for `take` in a later run; none if pint would be imported for it."""
+    names = {(unit.name, dimension_named(unit.dimension).base) for unit in UNITS.values()}
+    if not registry.cache_info().currsize and not names <= _lines.keys():
+        return []
+    lines = {name: _line(*name) for name in sorted(names)}
+    return [[*name, str(line.zero), str(line.scale)] for name, line in lines.items()]
+
+
+def take(lines: Iterable[Sequence[str]]) -> None:
+    """Convert by lines that an earlier run worked out, which saves the import of pint."""
+    for name, base, zero, scale in lines:
+        _lines.setdefault((name, base), _Line(Decimal(zero), Decimal(scale)))
+
+
+_lines: dict[tuple[str, str], _Line] = {}
+
+
 def _line(name: str, base: str) -> _Line:
-    known = registry()
-    zero, one = (Decimal(known.Quantity(Decimal(number), name).to(base).magnitude) for number in (0, 1))
-    return _Line(zero, one - zero)
+    if (name, base) not in _lines:
+        known = registry()
+        zero, one = (Decimal(known.Quantity(Decimal(number), name).to(base).magnitude) for number in (0, 1))
+        _lines[name, base] = _Line(zero, one - zero)
+    return _lines[name, base]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Mapping
+import stat
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 
@@ -29,41 +30,87 @@ DATA_FOLDERS = ("captures", "photos")
 ANY_ID = ""
 """Stands for the ids of a folder that cannot be looked into."""
 
+_AT_ONCE = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+"""A pipe is not waited for; it opens, and shows what it is."""
+
+_PIECE = 1 << 16
+
 _FLAT = ("models", "parts", "calculators")
 _NO_ADVICE_TO_READ = "a folder or file whose name begins with . or _ is left alone"
 
 
 def record_files(root: Path, folder: str) -> tuple[list[Path], list[Problem], set[str]]:
     """The files of one kind, what keeps others from being read, and the ids those others may have had."""
-    paths: list[Path] = []
+    files, problems, lost = files_under(root, folder)
+    return [root / file for file in files], problems, lost
+
+
+def files_under(root: Path, folder: str) -> tuple[list[str], list[Problem], set[str]]:
+    """As `record_files`, with the files by their names from the shop folder, such as `faults/quiet.yml`."""
+    files: list[str] = []
     problems: list[Problem] = []
     lost: set[str] = set()
-    for path, found in _entries(root, folder):
-        problem = found or _misplaced(path, root, folder)
+    for file, found in _entries(root, folder):
+        problem = found or _misplaced(file, folder)
         if problem is None:
-            paths.append(path)
+            files.append(file)
         else:
             problems.append(problem)
-            lost.add(suggested_identifier(path.stem) if found is None else ANY_ID)
-    return sorted(paths), problems, lost
+            lost.add(suggested_identifier(Path(file).stem) if found is None else ANY_ID)
+    return sorted(files, key=lambda each: each.split("/")), problems, lost
 
 
-def bytes_of(path: Path) -> bytes:
+def bytes_of(path: Path | str) -> bytes:
     """What a file holds, up to one byte more than is read of any; OSError when it cannot be read."""
-    if path.exists() and not path.is_file():
-        raise OSError(0, "it is no ordinary file")
-    with path.open("rb") as file:
-        return file.read(LARGEST_FILE + 1)
+    try:
+        handle = os.open(path, _AT_ONCE)
+    except OSError:
+        if Path(path).exists() and not Path(path).is_file():
+            raise _no_file() from None
+        raise
+    try:
+        return _bytes_behind(handle)
+    finally:
+        os.close(handle)
+
+
+def _bytes_behind(handle: int) -> bytes:
+    found = os.fstat(handle)
+    if not stat.S_ISREG(found.st_mode):
+        raise _no_file()
+    data = os.read(handle, min(found.st_size, LARGEST_FILE) + 1)
+    # The end is where nothing more comes; a file may grow meanwhile.
+    while len(data) <= LARGEST_FILE and (more := os.read(handle, _PIECE)):
+        data += more
+    return data[: LARGEST_FILE + 1]
+
+
+def _no_file() -> OSError:
+    return OSError(0, "it is no ordinary file")
 
 
 def data_files(root: Path) -> frozenset[str]:
     """The pictures and captures there are, as `photos/name`."""
-    return frozenset(
-        path.relative_to(root).as_posix()
-        for folder in DATA_FOLDERS
-        for path in (root / folder).glob("**/*")
-        if path.is_file()
-    )
+    return frozenset(file for folder in DATA_FOLDERS for file in _ordinary_files(root, folder))
+
+
+def _ordinary_files(root: Path, folder: str) -> Iterator[str]:
+    """Every file under a folder; links to folders are not followed, and what cannot be read is left out."""
+    try:
+        with os.scandir(root / folder) as found:
+            entries = list(found)
+    except OSError:
+        return
+    for entry in entries:
+        name = f"{folder}/{entry.name}"
+        try:
+            if entry.is_dir(follow_symlinks=False):
+                yield from _ordinary_files(root, name)
+            elif entry.is_file():
+                yield name
+        except OSError:
+            # A link that goes round is no file.
+            continue
 
 
 def misnamed(root: Path) -> Iterator[Problem]:
@@ -93,39 +140,38 @@ def missing_card(root: Path, reason: str | None) -> Problem:
     return Problem(CARD, 1, 1, f"{CARD} is missing", advice)
 
 
-def _entries(root: Path, folder: str) -> Iterator[tuple[Path, Problem | None]]:
+def _entries(root: Path, folder: str) -> Iterator[tuple[str, Problem | None]]:
     """Every file under a folder, and every folder that cannot be looked into, in an order of names alone."""
     refused: list[OSError] = []
-    for place, folders, names in os.walk(root / folder, onerror=refused.append):
+    top = str(root / folder)
+    for place, folders, names in os.walk(top, onerror=refused.append):
+        under = folder + place[len(top) :].replace(os.sep, "/")
         folders[:] = sorted(name for name in folders if not _is_left_alone(name))
         for name in folders:
-            path = Path(place) / name
-            if path.is_symlink():
-                file = path.relative_to(root).as_posix()
-                yield (
-                    path,
-                    Problem(f"{file}/", 1, 1, "a link to a folder is not read", "put the folder itself here"),
-                )
-        yield from ((Path(place) / name, None) for name in sorted(names) if not _is_left_alone(name))
+            file = f"{under}/{name}"
+            if (Path(place) / name).is_symlink():
+                what, advice = "a link to a folder is not read", "put the folder itself here"
+                yield file, Problem(f"{file}/", 1, 1, what, advice)
+        yield from ((f"{under}/{name}", None) for name in sorted(names) if not _is_left_alone(name))
     for error in refused:
         path = Path(error.filename)
         if path != root / folder or not isinstance(error, FileNotFoundError):
             what = f"the folder cannot be read ({error.strerror})"
             file = path.relative_to(root).as_posix()
-            yield path, Problem(f"{file}/", 1, 1, what, "it must be a folder that you may open")
+            yield file, Problem(f"{file}/", 1, 1, what, "it must be a folder that you may open")
 
 
 def _is_left_alone(name: str) -> bool:
     return name.startswith((".", "_")) or name.endswith("~") or name.lower().startswith("readme")
 
 
-def _misplaced(path: Path, root: Path, folder: str) -> Problem | None:
-    endings: Iterable[str] = (".md",) if FOLDERS[folder] is Guide else (".yml", ".yaml")
-    file = path.relative_to(root).as_posix()
-    if path.suffix not in endings:
-        what = f'"{path.name}" is not read'
+def _misplaced(file: str, folder: str) -> Problem | None:
+    endings = (".md",) if FOLDERS[folder] is Guide else (".yml", ".yaml")
+    name = file.rpartition("/")[2]
+    if not name.endswith(endings):
+        what = f'"{name}" is not read'
         return Problem(file, 1, 1, what, f"a record here ends in {' or '.join(endings)}")
-    if folder in _FLAT and path.parent != root / folder:
+    if folder in _FLAT and file.count("/") > 1:
         what = "records of this kind lie in one folder, without folders in it"
-        return Problem(file, 1, 1, what, f"move it to {folder}/{path.name}")
+        return Problem(file, 1, 1, what, f"move it to {folder}/{name}")
     return None

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from kb.problems import Problem
 from kb.reading.tree import Entry, Mapping, Node, Place, Scalar, Sequence
 from kb.records import Written
 
+RecordType = TypeVar("RecordType", bound=Written)
 RecordType_co = TypeVar("RecordType_co", bound=Written, covariant=True)
 Step = str | int
 
@@ -25,6 +27,16 @@ class Located(Generic[RecordType_co]):
     digest: str = ""
     """Changes with every byte of the file; empty where the record was not read from one."""
 
+    if not TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any:
+            """The tree that was not needed so far; only asked for what is not there."""
+            read = self.__dict__.get("_read")
+            if name != "tree" or read is None:
+                raise AttributeError(f"a located record has no {name!r}")
+            self.__dict__["tree"] = tree = read()
+            return tree
+
     def place(self, *path: Step) -> Place:
         """Where the value at `path` stands, such as `place("checks", 0, "good")`."""
         return place_in(self.tree, path)
@@ -38,6 +50,17 @@ class Located(Generic[RecordType_co]):
         """Where line `line` (from 0) of the text at `path` stands."""
         node = node_at(self.tree, path)
         return node.place_of_line(line) if isinstance(node, Scalar) else self.place(*path)
+
+
+def located_without_tree(
+    identifier: str, file: str, record: RecordType, body_line: int, digest: str, read: Callable[[], Node]
+) -> Located[RecordType]:
+    """A located record whose tree `read` makes when somebody asks for it; in all else as any other."""
+    located: Located[RecordType] = object.__new__(Located)
+    located.__dict__.update(
+        id=identifier, file=file, record=record, body_line=body_line, digest=digest, _read=read
+    )
+    return located
 
 
 def step_into(node: Node, step: Step) -> Entry | Node | None:
