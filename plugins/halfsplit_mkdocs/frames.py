@@ -95,6 +95,11 @@ def _address(path: str, number: int) -> str:
     return "/".join([*folders[:1], *marks, f"{_mark('name', number)}.html"])
 
 
+def tells_of_a_stand_in(line: str) -> bool:
+    """Whether a line that MkDocs logs names a page that nobody will see."""
+    return _MARKS.search(line) is not None
+
+
 def _words(page: Page) -> dict[str, str]:
     *folders, name = page.path.removesuffix(".html").split("/")
     return {

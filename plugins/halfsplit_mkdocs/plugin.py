@@ -6,6 +6,7 @@ single file. The shop's records lie outside `docs_dir`; Markdown that lies in it
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.toc import get_toc
 
 from halfsplit_mkdocs.compiled import COMPILED
-from halfsplit_mkdocs.frames import TOP, Frame, content, stand_ins
+from halfsplit_mkdocs.frames import TOP, Frame, content, stand_ins, tells_of_a_stand_in
 from halfsplit_mkdocs.writing import FRAME_STYLE, frame_style, log, write_site
 from kb.fresh_site import FreshSite
 from kb.handbook import handbook_folder
@@ -84,6 +85,7 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
             str(folder) for folder in (self.root, handbook_folder()) if str(folder) not in config.watch
         )
         self._choose_pages(config)
+        logging.getLogger("mkdocs.commands.build").addFilter(_is_worth_a_line)
         return config
 
     def _choose_pages(self, config: MkDocsConfig) -> None:
@@ -165,12 +167,13 @@ class HalfsplitPlugin(BasePlugin[HalfsplitConfig]):  # type: ignore[no-untyped-c
         return env
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Keep the frame of a stand-in, which is no page of the site itself."""
+        """Keep the frame of a stand-in, of which nothing is written but for the page of a section."""
         del config
         if not self.has_stand_ins:
             return output
-        self.frames[self.forms[page.file.src_uri]] = Frame.of(output)
-        return ""
+        form = self.forms[page.file.src_uri]
+        self.frames[form] = frame = Frame.of(output)
+        return "".join(frame.around(each) for each in self.page_set.pages if each.path == form)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Write what the stand-ins stood in for."""
@@ -218,6 +221,10 @@ def _table_of_contents(page: KbPage) -> TableOfContents:
         parent = tokens[-1]["children"] if heading.level > 2 and tokens else tokens
         parent.append(token)
     return get_toc([top])
+
+
+def _is_worth_a_line(record: logging.LogRecord) -> bool:
+    return not tells_of_a_stand_in(record.getMessage())
 
 
 def _is_copied(file: File) -> bool:

@@ -58,6 +58,13 @@ def test_no_stand_in_is_left_in_the_site(tmp_path: Path) -> None:
     assert found == {page.path for page in pages.pages}
 
 
+def test_nobody_hears_of_stand_ins(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    caplog.set_level("INFO", "mkdocs")
+    build_with_mkdocs(configured(tmp_path), tmp_path / "site", strict=True)
+    assert "Documentation built" in caplog.text
+    assert "Page skipped" not in caplog.text
+
+
 def page(path: str, *levels: int, summary: str = "") -> Page:
     headings = tuple(Heading(level, f"a{place}", f"T{place}") for place, level in enumerate(levels))
     return Page(path, "Title", "fault", "<p>body</p>", summary, headings)
