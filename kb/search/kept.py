@@ -1,7 +1,7 @@
 """An index of symptoms kept between two questions in the terminal: read at once, or not used at all.
 
-It lies in a folder of its own in the shop and may be deleted at any time. What is kept is only used for
-exactly the files it was made of, told by name, size and times; whatever is wrong with it, it is made anew.
+It lies in a `Store` of its own in the shop and may be deleted at any time. What is kept is only used for
+exactly the files it was made of, told by name, size and times.
 """
 
 from __future__ import annotations
@@ -9,13 +9,13 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import tempfile
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+
+from kb.store import Store
 
 Stamp = tuple[int, int, int]
 """Size, time of writing and time of change of a file, in bytes and ns; zeros where it cannot be read."""
@@ -64,25 +64,12 @@ class State:
 
 def load(root: Path, name: str, key: str) -> bytes | None:
     """What was kept under `name` with that key; None if there is nothing that can be trusted."""
-    with suppress(OSError):
-        head, _, body = (root / PLACE / name).read_bytes().partition(b"\n")
-        if head == _head(key, body):
-            return body
-    return None
+    return Store(root, place=PLACE).load(name, key)
 
 
 def keep(root: Path, name: str, key: str, body: bytes) -> None:
     """Keep `body`, whole or not at all; a folder that cannot be written to is no trouble."""
-    with suppress(OSError):
-        (root / PLACE).mkdir(parents=True, exist_ok=True)
-        handle, beside = tempfile.mkstemp(prefix=f".{name}-", dir=root / PLACE)
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(_head(key, body) + b"\n" + body)
-            Path(beside).replace(root / PLACE / name)
-        finally:
-            with suppress(OSError):
-                Path(beside).unlink(missing_ok=True)
+    Store(root, place=PLACE).keep(name, key, [body])
 
 
 def code_key() -> str:
@@ -102,10 +89,6 @@ def unpack(body: bytes) -> dict[str, bytes]:
     """Each value in JSON by its name."""
     lines = (line.partition(b"\t") for line in body.split(b"\n"))
     return {path.decode(): written for path, _, written in lines}
-
-
-def _head(key: str, body: bytes) -> bytes:
-    return f"{key} {_digest(body)}".encode()
 
 
 def _digest(data: bytes) -> str:
