@@ -12,6 +12,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from kb.pages.compiled_templates import BesideTemplates
 from kb.quantities import show
 
 
@@ -24,6 +25,9 @@ def environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        # What a filter makes of a constant must not outlive the filter in code that is kept.
+        optimized=False,
+        bytecode_cache=BesideTemplates(),
     )
     found.filters["show"] = show
     found.filters["percent"] = percent

@@ -15,6 +15,11 @@ from types import MappingProxyType
 
 import yaml
 
+try:
+    from yaml import CSafeLoader as Loader
+except ImportError:  # a PyYAML built without libyaml
+    from yaml import SafeLoader as Loader  # type: ignore[assignment]
+
 _GAP = r"[\s\u2010\u2011\u2013-]"
 """What may stand between the words of a phrase: spaces, line ends, hyphens and dashes."""
 
@@ -46,7 +51,7 @@ def hazards() -> Mapping[str, Hazard]:
     text = resources.files("kb.safety").joinpath("hazards.yml").read_text(encoding="utf-8")
     rows = [
         Hazard(row["id"], row["title"], tuple(row["words"]), tuple(row["shop"]), tuple(row["customer"]))
-        for row in yaml.safe_load(text)
+        for row in yaml.load(text, Loader)
     ]
     return MappingProxyType({row.id: row for row in rows})
 

@@ -10,7 +10,7 @@ import yaml
 
 try:
     from yaml import CSafeLoader as Loader
-except ImportError:  # PyYAML without its C part reads the same, slowly
+except ImportError:  # a PyYAML built without libyaml
     from yaml import SafeLoader as Loader  # type: ignore[assignment]
 
 from kb.wording.phrases import Phrases, phrases_of
