@@ -53,6 +53,7 @@ class Expectations:
     def __init__(self, facts: ModelFacts, revisions: tuple[str, ...]) -> None:
         self.flow = flow_of(facts, revisions)
         self._cones: Mapping[str, frozenset[str]] = cones(self.flow)
+        self._of_block: dict[tuple[str, str], Expectation] = {}
 
     def of_fault(self, fault: Fault, check: Check) -> Expectation:
         """What `check` is expected to do under `fault`."""
@@ -64,6 +65,12 @@ class Expectations:
 
     def of_block(self, block: str, check: Check) -> Expectation:
         """What `check` is expected to do if something in `block` is wrong."""
+        known = self._of_block.get((block, check.block))
+        if known is None:
+            known = self._of_block[block, check.block] = self._drawn(block, check)
+        return known
+
+    def _drawn(self, block: str, check: Check) -> Expectation:
         cone = self._cones.get(check.block)
         if cone is None or block not in self._cones:
             return Expectation(UNKNOWN, DRAWN_WEIGHT)

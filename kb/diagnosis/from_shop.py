@@ -7,7 +7,7 @@ suspects, so that the signal flow can still be halved.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -75,9 +75,25 @@ def bench_for(
 
     `before` leaves out jobs and faults from that day on. Raises KeyError for a model that is not there.
     """
+    past = found_faults(shop, before)
+    return _bench(shop, model, revisions, past, before).made(symptoms, to_words)
+
+
+def benches_for(shop: Shop, model: str, states: Iterable[Sequence[str]]) -> list[Bench]:
+    """The case for each of several states that a unit of `model` may be in; the past is read once."""
+    past = found_faults(shop)
+    return [_bench(shop, model, revisions, past, None).made((), words_of) for revisions in states]
+
+
+def _bench(
+    shop: Shop,
+    model: str,
+    revisions: Sequence[str],
+    past: tuple[Found, ...],
+    before: datetime.date | None,
+) -> _Bench:
     facts = shop.facts[model]
-    on = facts.revisions_of(tuple(revisions))
-    return _Bench(shop, facts, on, found_faults(shop, before), before).made(symptoms, to_words)
+    return _Bench(shop, facts, facts.revisions_of(tuple(revisions)), past, before)
 
 
 class _Bench:
@@ -96,6 +112,7 @@ class _Bench:
         self._revisions = revisions
         self._past = past
         self._here = [each for each in past if each.model == facts.id]
+        self._minutes, self._seen = _of_each(self._here, past)
         self._faults = self._on_revision(before)
         self._expected = Expectations(facts, revisions)
 
@@ -154,7 +171,7 @@ class _Bench:
         if suspect.kind == "block":
             return Cause(suspect.id, prior, CURE_MINUTES, CASE)
         fault = self._faults[suspect.id]
-        taken = [each.minutes for each in self._past if each.fault == suspect.id and each.minutes]
+        taken = self._minutes.get(suspect.id, ())
         usual = float(fault.minutes) if fault.minutes else CURE_MINUTES
         minutes = (sum(taken) + CURE_WEIGHT * usual) / (len(taken) + CURE_WEIGHT)
         return Cause(suspect.id, prior, minutes, CASE, _remedy(fault))
@@ -180,19 +197,29 @@ class _Bench:
 
     def _rate(self, suspect: Suspect, check: WrittenCheck) -> float:
         expected = self._expectation(suspect, check)
-        seen = [
-            bad
-            for each in self._here
-            if each.fault == suspect.id
-            for name, bad in each.outcomes
-            if name == check.id
-        ]
-        return learned_rate(seen.count(True), seen.count(False), expected.rate, expected.weight)
+        fails, passes = self._seen.get((suspect.id, check.id), (0, 0))
+        return learned_rate(fails, passes, expected.rate, expected.weight)
 
     def _expectation(self, suspect: Suspect, check: WrittenCheck) -> Expectation:
         if suspect.kind == "block":
             return self._expected.of_block(suspect.block, check)
         return self._expected.of_fault(self._faults[suspect.id], check)
+
+
+def _of_each(
+    here: Iterable[Found], past: Iterable[Found]
+) -> tuple[Mapping[str, Sequence[int]], Mapping[tuple[str, str], tuple[int, int]]]:
+    """The minutes that each fault took anywhere, and how often it failed and passed each check here."""
+    minutes: dict[str, list[int]] = {}
+    for each in past:
+        if each.minutes:
+            minutes.setdefault(each.fault, []).append(each.minutes)
+    seen: dict[tuple[str, str], tuple[int, int]] = {}
+    for each in here:
+        for check, bad in each.outcomes:
+            fails, passes = seen.get((each.fault, check), (0, 0))
+            seen[each.fault, check] = (fails + bad, passes + (not bad))
+    return minutes, seen
 
 
 def _remedy(fault: Fault) -> str:
