@@ -53,7 +53,9 @@ class _Exercise(Written):
     draw: InputTexts = Field({}, description="input: list of values, or a range such as 10k to 100k in E12")
     answer: Key = Field(description="the result or input that is asked for")
     within: Annotated[Ratio, AfterValidator(_is_a_share)] = Field(
-        parse_quantity(USUAL_TOLERANCE, "ratio"), description="how far a right answer may be off"
+        # Not at import: a tolerance takes the unit library, which most builds can do without.
+        default_factory=lambda: parse_quantity(USUAL_TOLERANCE, "ratio"),
+        description="how far a right answer may be off",
     )
     hint: Line | None = None
 

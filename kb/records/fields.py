@@ -42,7 +42,8 @@ def wrong(what: str, advice: str = "") -> PydanticCustomError:
 class Written(BaseModel):
     """Base of everything a shop writes down: frozen, and unknown keys are refused."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    # Built at the first record of a kind: a build that takes them all from what was kept has none to check.
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, defer_build=True)
 
 
 def _text(value: Any) -> str:
