@@ -22,7 +22,9 @@ from kb.audience.handover import (
     Repair,
     ShopLines,
 )
+from kb.audience.handover_changes import adjustments, changed_values, trims_made
 from kb.audience.handover_fields import handover_values
+from kb.audience.handover_words import limits
 from kb.audience.projecting import public_text
 from kb.audience.public import PublicText
 from kb.audience.telling import tells_of_others
@@ -62,6 +64,7 @@ class _Projecting:
         self._findings = [handover_values(each) for each in self._said["findings"]]
         self._tests = [handover_values(each) for each in self._said["final_tests"]]
         self._model = handover_values(shop.models[self._said["model"]].record)
+        self._trims = list(trims_made(self._said, self._model))
 
     def report(self) -> Handover:
         """Everything that goes home with the unit."""
@@ -75,7 +78,8 @@ class _Projecting:
             self._text(("arrival",), said["arrival"]),
             tuple(EarlierRepair(**handover_values(each)) for each in said["earlier_work"]),
             tuple(self._repair(at, each) for at, each in enumerate(self._findings)),
-            tuple(self._readings(results)), tuple(self._parts()),
+            tuple(self._readings(results)), tuple(changed_values(self._findings, self._fault)),
+            tuple(adjustments(self._trims)), tuple(self._parts()),
             tuple(
                 FinalCheck(*self._named(test), result)
                 for test, result in zip(self._tests, results, strict=True)
@@ -103,7 +107,7 @@ class _Projecting:
     def _named(self, made: dict[str, Any]) -> tuple[str, str]:
         """What a check is called, and its limits."""
         check = self._check(made["check"])
-        return check["called"] or check["do"].rstrip("."), _limits(check["good"])
+        return check["called"] or check["do"].rstrip("."), limits(check["good"])
 
     def _readings(self, results: list[Measured]) -> Iterator[BeforeAndAfter]:
         """The checks made on the way, each with the last of the final tests that repeats it."""
@@ -151,7 +155,7 @@ class _Projecting:
             yield Photograph(media, found.content, picture["shows"])
 
     def _hazards(self) -> Iterator[str]:
-        """Every hazard that the instrument, its checks, the faults found and the parts fitted declare."""
+        """Every hazard that the instrument, its checks and trims, the faults and the parts fitted declare."""
         yield from self._model["hazards"]
         if self._model["supply"]:
             supply = handover_values(self._model["supply"])
@@ -163,20 +167,14 @@ class _Projecting:
         made = [*self._tests, *(handover_values(each) for one in self._findings for each in one["checks"])]
         for check in (self._check(each["check"]) for each in made):
             yield from (*check["hazards"], *self._hazards_of_block(check["block"]))
+        for trim, _ in self._trims:
+            yield from (*trim["hazards"], *self._hazards_of_block(trim["block"]))
         for each in self._said["parts"]:
             yield from handover_values(self._shop.parts[handover_values(each)["part"]].record)["hazards"]
 
     def _hazards_of_block(self, identifier: str) -> tuple[str, ...]:
         hazards: tuple[str, ...] = _by_id(self._model["blocks"], identifier)["hazards"]
         return hazards
-
-
-def _limits(good: Reading) -> str:
-    """What is good as it was written, signs in words: not everybody reads "<=" as at most."""
-    sign, words = {"<": ("<=", "at most"), ">": (">=", "at least")}.get(good.text[:1], ("", ""))
-    if good.span is None or not sign or not good.text.startswith(sign):
-        return good.text
-    return f"{words} {good.text.removeprefix(sign).strip()}"
 
 
 def _by_id(items: Iterable[Any], identifier: str) -> dict[str, Any]:

@@ -73,6 +73,26 @@ class BeforeAndAfter:
 
 
 @dataclass(frozen=True)
+class ChangedPart:
+    """A value that is another one now than when the unit came in."""
+
+    what: str
+    was: str | None
+    now: str
+
+
+@dataclass(frozen=True)
+class Adjustment:
+    """A trimmer and what it read; `after` is None if it was not turned."""
+
+    name: str
+    where: str
+    good: str
+    before: Measured | None
+    after: Measured | None
+
+
+@dataclass(frozen=True)
 class FinalCheck:
     """A check made before the unit went home."""
 
@@ -115,6 +135,8 @@ class Handover:
     earlier: tuple[EarlierRepair, ...]
     repairs: tuple[Repair, ...]
     readings: tuple[BeforeAndAfter, ...]
+    changed: tuple[ChangedPart, ...]
+    adjustments: tuple[Adjustment, ...]
     parts: tuple[FittedPart, ...]
     final_checks: tuple[FinalCheck, ...]
     photographs: tuple[Photograph, ...]

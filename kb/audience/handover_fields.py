@@ -11,26 +11,45 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any
 
-from kb.records import Block, Check, Fault, Finding, Job, Model, Part, Reading, ShopCard, Supply, Written
+from kb.records import (
+    Block,
+    ChangedValue,
+    Check,
+    Fault,
+    Finding,
+    Job,
+    Model,
+    Part,
+    Reading,
+    ShopCard,
+    Supply,
+    Written,
+)
 from kb.records.job import CheckOutcome, EarlierWork, FinalTest, Picture, UsedPart
+from kb.records.trim import Calibration, Trim, TrimResult
 
 _LISTED: Mapping[type[Written], str] = {
     # What was written down about this unit. The notes, the minutes and whether a cure held stay in the shop.
-    Job: "model serial received returned customer complaint arrival earlier_work findings parts final_tests "
-    "photos cautions advice",
-    Finding: "fault checks before after told done",
+    Job: "model serial received returned customer complaint arrival earlier_work findings parts trims "
+    "final_tests photos cautions advice",
+    Finding: "fault checks before after values values_of_fault told done",
     CheckOutcome: "check outcome reading",
     EarlierWork: "found decision why",
     UsedPart: "part where value quantity",
+    ChangedValue: "what was now",
+    TrimResult: "trim before after",
     FinalTest: "check reading outcome",
     Picture: "file shows",
     # Of the records that it names: what they are called, what is good, and what can hurt.
     ShopCard: "name place local_code",
-    Model: "name maker kind hazards supply blocks checks",
+    Model: "name maker kind hazards supply blocks checks calibration",
     Supply: "mains reservoirs",
     Block: "id hazards",
     Check: "id called block do good hazards",
-    Fault: "title block hazards",
+    Calibration: "trims",
+    Trim: "id name trimmer block good hazards",
+    # Its values only where the job says that they were changed so on this unit.
+    Fault: "title block values hazards",
     Part: "name hazards",
     Reading: "text span",
 }

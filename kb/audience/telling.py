@@ -50,7 +50,10 @@ def tells_private(shop: Shop) -> Iterator[Problem]:
 def tells_of_others(shop: Shop, job: Located[Job]) -> Iterator[Problem]:
     """A problem where the words of a job that go home tell of another unit or another customer."""
     own = job.record
-    texts = tuple((job, path, text) for path, text in _texts_in(own, (), goes_home) if path[0] not in _OWN)
+    texts = (
+        *((job, path, text) for path, text in _texts_in(own, (), goes_home) if path[0] not in _OWN),
+        *_borrowed(shop, own),
+    )
     # What fits this unit or its owner as well tells of nobody else.
     digits = re.sub(r"\D", "", own.serial).lstrip("0")
     about_this = (job.id, own.serial, own.customer or "", f"number {digits}")
@@ -65,6 +68,15 @@ def tells_of_others(shop: Shop, job: Located[Job]) -> Iterator[Problem]:
     advice = "take it out; the owner of this unit reads it"
     for located, path, text in texts:
         yield from _in_text(located, text, path, told, advice)
+
+
+def _borrowed(shop: Shop, job: Job) -> Iterator[Text]:
+    """The values of a fault, where the job says that they were changed so on its unit."""
+    for name in sorted({each.fault for each in job.findings if each.values_of_fault}):
+        fault = shop.faults[name]
+        yield from (
+            (fault, path, text) for path, text in _texts_in(fault.record.values, ("values",), goes_home)
+        )
 
 
 def _letters_of(texts: Iterable[Text]) -> str:

@@ -11,10 +11,11 @@ import pytest
 
 from kb.audience import FIELDS
 from kb.audience.handing_over import hand_over
-from kb.audience.handover import Handover
+from kb.audience.handover import Adjustment, ChangedPart, Handover, Measured
 from kb.audience.handover_fields import HANDOVER_FIELDS, goes_home, handover_values
-from kb.records import Fault, Finding, Job, Model, Part, Reading, Written
+from kb.records import ChangedValue, Fault, Finding, Job, Model, Part, Reading, Written
 from kb.records.job import CheckOutcome, FinalTest, UsedPart
+from kb.records.trim import Trim, TrimResult
 from kb.shop import Shop
 from tests.audience.handing import (
     JOB,
@@ -55,7 +56,9 @@ def test_the_table_lists_no_field_that_is_gone(kind: type[Written]) -> None:
     [
         (Job, "note"), (Job, "outside_because"), (Finding, "note"), (Finding, "minutes"), (Finding, "held"),
         (Part, "price"), (Part, "kept_in"), (Part, "private_note"), (Fault, "private_note"), (Fault, "cause"),
-        (Fault, "fix"), (Fault, "symptoms"), (Fault, "values"), (Model, "private_note"), (Model, "revisions"),
+        (Fault, "fix"), (Fault, "symptoms"), (ChangedValue, "calculation"),
+        (ChangedValue, "accepted_because"), (TrimResult, "note"), (Trim, "do"), (Trim, "set_up"),
+        (Model, "private_note"), (Model, "revisions"),
     ],
 )  # fmt: skip
 def test_what_never_goes_home(kind: type[Written], name: str) -> None:
@@ -74,7 +77,8 @@ def test_a_field_that_nobody_listed_stays_in_the_shop() -> None:
 def test_the_report_has_no_room_for_anything_else() -> None:
     assert {each.name for each in fields(Handover)} == {
         "job", "shop", "instrument", "reference", "received", "returned", "complaint", "arrival", "earlier",
-        "repairs", "readings", "parts", "final_checks", "photographs", "hazards", "cautions", "advice",
+        "repairs", "readings", "changed", "adjustments", "parts", "final_checks",
+        "photographs", "hazards", "cautions", "advice",
     }  # fmt: skip
 
 
@@ -85,7 +89,7 @@ def _finding(bench: Shop, **update: Any) -> dict[str, Any]:
 JOB_CHANGES: dict[str, Any] = {
     "serial": "PA-0008", "received": "returned", "returned": None, "customer": None, "complaint": ("hums",),
     "arrival": None, "earlier_work": (), "findings": (), "parts": (), "final_tests": (), "photos": (),
-    "cautions": (), "advice": None,
+    "cautions": (), "advice": None, "trims": (),
 }  # fmt: skip
 
 
@@ -107,6 +111,7 @@ def test_no_listed_field_of_the_job_is_left_untried() -> None:
         {"told": "another word"}, {"done": None}, {"before": None}, {"after": "16 ms"}, {"checks": ()},
         {"checks": (CheckOutcome(check="pulse", reading="4.6 ms"),)},
         {"checks": (CheckOutcome(check="rail", outcome="good"),)},
+        {"values": (ChangedValue(what="R9", now="4k7"),)}, {"values_of_fault": True},
     ],
 )  # fmt: skip
 def test_each_listed_field_of_a_finding_does_go_home(bench: Shop, update: dict[str, Any]) -> None:
@@ -173,6 +178,93 @@ def test_a_reading_on_the_way_is_judged_by_itself(bench: Shop) -> None:
     found, _ = hand_over(with_job(bench, **words), JOB)
     assert found is not None
     assert found.readings[0].before.verdict == "not_judged"
+
+
+# What was set and changed, for whoever repairs it next.
+
+
+def _handed_over(shop: Shop) -> Handover:
+    found, problems = hand_over(shop, JOB)
+    assert found is not None, problems
+    return found
+
+
+RATE, SPAN = ("RATE", "RV1 beside the lamp", "1.98 Hz to 2.02 Hz"), (
+    "SPAN", "RV2 under the lid", "15.8 Hz to 16.2 Hz",
+)  # fmt: skip
+
+
+def test_trims_are_told_in_the_order_of_the_model_and_judged_by_their_readings(bench: Shop) -> None:
+    results = (
+        TrimResult(trim="span", before="15.9 Hz"), TrimResult(trim="rate", before="steady", after="2.05 Hz"),
+    )  # fmt: skip
+    assert _handed_over(with_job(bench, trims=results)).adjustments == (
+        Adjustment(*RATE, Measured("steady", "not_judged"), Measured("2.05 Hz", "fails")),
+        Adjustment(*SPAN, Measured("15.9 Hz", "holds"), None),
+    )
+
+
+def test_a_trim_that_was_not_looked_at_decides_nothing(bench: Shop) -> None:
+    model = bench.models["pacer"].record
+    assert model.calibration is not None
+    first = model.calibration.model_copy(update={"trims": model.calibration.trims[:1]})
+    without = with_record(bench, "models", "pacer", model.model_copy(update={"calibration": first}))
+    assert report(without) == report(bench)
+
+
+def test_the_shops_note_on_a_trim_stays(bench: Shop) -> None:
+    (noted,) = bench.jobs[JOB].record.trims
+    assert noted.note == "stiff, but it turns"
+    assert noted.note not in report(bench)
+    assert report(with_job(bench, trims=(noted.model_copy(update={"note": None}),))) == report(bench)
+
+
+OWN_VALUE = ChangedValue(what="R9, for the lamp", was="1k", now="4k7", accepted_because="none smaller here")
+
+
+@pytest.mark.parametrize("of_fault", [False, True])
+def test_values_of_the_fault_go_home_only_where_the_job_says_so(bench: Shop, *, of_fault: bool) -> None:
+    shop = with_job(bench, **_finding(bench, values=(OWN_VALUE,), values_of_fault=of_fault))
+    of_the_fault = (ChangedPart("R7, timing resistor", "10k", "33k"),) if of_fault else ()
+    own = ChangedPart("R9, for the lamp", "1k", "4k7")
+    assert _handed_over(shop).changed == (*of_the_fault, own)
+    page = report(shop)
+    assert ("R7, timing resistor" in page) == of_fault
+    assert "none smaller here" not in page
+    fault = bench.faults["pacer-short-pulse"].record
+    other = fault.values[0].model_copy(update={"now": "qzx"})
+    changed = with_record(shop, "faults", "pacer-short-pulse", fault.model_copy(update={"values": (other,)}))
+    assert (report(changed) == page) != of_fault
+
+
+def test_a_value_of_the_fault_that_tells_of_another_unit_stops_the_report(bench: Shop) -> None:
+    fault = bench.faults["pacer-short-pulse"].record
+    value = fault.values[0].model_copy(update={"was": "10k, on number 950 too"})
+    shop = with_record(bench, "faults", "pacer-short-pulse", fault.model_copy(update={"values": (value,)}))
+    assert complaints(shop) == []
+    (found,) = complaints(with_job(shop, **_finding(shop, values_of_fault=True)))
+    assert found.startswith("faults/pacer-short-pulse.yml:")
+    assert '"number 950" is the serial of a unit on the bench' in found
+
+
+@pytest.mark.parametrize(("where", "hazard"), [("trim", "chemicals"), ("block", "hot-parts")])
+def test_the_hazards_of_what_was_trimmed_are_told_to_the_owner(bench: Shop, where: str, hazard: str) -> None:
+    model = bench.models["pacer"].record
+    assert model.calibration is not None
+    rate, span = model.calibration.trims
+    more = {"hazards": (hazard,)}
+    if where == "trim":
+        trims = model.calibration.model_copy(update={"trims": (rate.model_copy(update=more), span)})
+        model = model.model_copy(update={"calibration": trims})
+    else:
+        blocks = tuple(each.model_copy(update=more if each.id == "output" else {}) for each in model.blocks)
+        trims = model.calibration.model_copy(
+            update={"trims": (rate.model_copy(update={"block": "output"}), span)}
+        )
+        model = model.model_copy(update={"calibration": trims, "blocks": blocks})
+    shop = with_record(bench, "models", "pacer", model)
+    assert hazard in _handed_over(shop).hazards
+    assert hazard not in _handed_over(with_job(shop, trims=())).hazards
 
 
 # Nobody else's unit, and nothing that leads into the shop.

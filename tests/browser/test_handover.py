@@ -10,7 +10,15 @@ import pytest
 from playwright.sync_api import Page
 
 from kb.audience.handing_over import hand_over
-from kb.audience.handover import EarlierRepair, FinalCheck, FittedPart, Handover, Measured
+from kb.audience.handover import (
+    Adjustment,
+    ChangedPart,
+    EarlierRepair,
+    FinalCheck,
+    FittedPart,
+    Handover,
+    Measured,
+)
 from kb.cli.pdf_marks import is_ours
 from kb.pages.handover import report_html
 from kb.pages.handover.document import Paper
@@ -42,6 +50,8 @@ def long_report() -> Handover:
     return replace(
         report(), earlier=tuple(EarlierRepair(each, "redo", each) for each in words[:9]),
         readings=tuple(replace(report().readings[0], what=each, good=each[:90]) for each in words),
+        changed=tuple(ChangedPart(each, endless, each[:90]) for each in words[:9]),
+        adjustments=tuple(Adjustment(each, endless, each[:90], held, None) for each in words[:9]),
         parts=tuple(FittedPart(each, endless, endless, 2) for each in words[:9]),
         final_checks=tuple(FinalCheck(each, "4.75 V to 5.25 V", held) for each in words),
         cautions=(endless,),
@@ -69,7 +79,7 @@ def printed(page: Page, path: Path) -> Printed:
 def test_no_row_is_cut_in_two(watched_page: Page, tmp_path: Path, paper: Paper) -> None:
     made = printed(watched_page, written(tmp_path, long_report(), paper))
     assert made.sizes_pt == {PAPERS[paper]}
-    assert [len(rows) for rows in made.tables] == [1 + 9, 1 + 24, 1 + 9, 1 + 24]
+    assert [len(rows) for rows in made.tables] == [1 + 9, 1 + 24, 1 + 9, 1 + 9, 1 + 9, 1 + 24]
     for head, *rows in made.tables:
         assert list(map(len, rows)) == [1] * len(rows)
         assert head == set().union(*rows), "the head stands on each sheet of its table"
@@ -105,6 +115,11 @@ def test_it_fits_a_phone_and_a_desk(watched_page: Page, tmp_path: Path, width: i
     use_width(watched_page, width)
     open_file(watched_page, written(tmp_path, long_report()))
     assert not overflows(watched_page)
+    spilt = watched_page.locator("td span").evaluate_all(
+        "all => all.filter(e => e.getBoundingClientRect().right"
+        " > e.closest('td').getBoundingClientRect().right + 1).length"
+    )
+    assert spilt == 0, "a verdict runs into the next column"
     loaded = watched_page.locator("img").evaluate_all("all => all.map(e => e.naturalWidth > 0)")
     assert loaded == [True] * len(report().photographs)
     assert loaded, "its policy lets its own pictures in"

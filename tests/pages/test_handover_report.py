@@ -14,6 +14,8 @@ import pytest
 
 from kb.audience.handing_over import hand_over
 from kb.audience.handover import (
+    Adjustment,
+    ChangedPart,
     EarlierRepair,
     FinalCheck,
     FittedPart,
@@ -52,7 +54,8 @@ def hostile() -> str:
     return page(
         job=bad, shop=replace(plain.shop, name=bad, place=bad, local_code=bad),
         instrument=replace(plain.instrument, maker=bad, name=bad, kind=bad, serial=bad), reference=bad,
-        complaint=(bad,), earlier=(EarlierRepair(bad, "undo", bad),),
+        complaint=(bad,), earlier=(EarlierRepair(bad, "undo", bad),), changed=(ChangedPart(bad, bad, bad),),
+        adjustments=(Adjustment(bad, bad, bad, Measured(bad, "fails"), Measured(bad, "holds")),),
         repairs=(Repair(bad, None, bad, bad),), parts=(FittedPart(bad, bad, bad, 1),),
         final_checks=(FinalCheck(bad, bad, Measured(bad, "fails")),), cautions=(bad,),
         readings=tuple(replace(each, what=bad, good=bad, before=Measured(bad, "fails"))
@@ -109,18 +112,32 @@ def test_all_that_belongs_to_a_report_stands_in_it_in_order() -> None:
     headings = re.findall(r"<h2[^>]*>(?:<span[^>]*>([^<]*)</span>)?\s*([^<]*)</h2>", page())
     assert ["".join(each).strip() for each in headings] == [
         "Caution:before you use it", "When it came in", "Earlier work we met", "What we found and did",
-        "Readings before and after", "Parts fitted", "Final tests", "Pictures", "Our advice", "Handed over",
+        "Readings before and after", "What was adjusted", "Parts fitted", "Final tests", "Pictures",
+        "Our advice", "Handed over",
     ]  # fmt: skip
     for words in (
         "PA-0007", "ref-1", "2 February 2026", "9 February 2026", "drum machine misses beats",
         "C3 replaced by a tantalum bead", "done again", "wrong way round",
         "the beat was too short for other machines", "Made longer by one new resistor.", "4.5 ms, ",
-        "10 ms to 20 ms", "15 ms, ", "74LS123", "IC1", "keep it away from the radiator", "<em>often</em>",
+        "10 ms to 20 ms", "15 ms, ", "RATE, RV1 beside the lamp", "1.98 Hz to 2.02 Hz",
+        "2.00 Hz, ", "74LS123", "IC1", "keep it away from the radiator", "<em>often</em>",
         "Technician", "Owner", "Date",
     ):  # fmt: skip
         assert words in page(), words
-    for words in ("Took a second resistor", "Sent home with the short report", "25 min", "pacer-short-pulse"):
+    for words in ("Took a second resistor", "Sent home with the short report", "25 min", "pacer-short-pulse",
+                  "stiff, but it turns"):  # fmt: skip
         assert words not in page(), words
+
+
+def test_a_trimmer_that_was_left_alone_is_not_told_as_turned() -> None:
+    (turned,) = report().adjustments
+    row = r"<tr><th scope=\"row\">RATE.*?</tr>"
+    left = re.search(row, page(adjustments=(replace(turned, after=None),)), re.DOTALL)
+    assert left is not None
+    assert "not turned" in left[0]
+    failed = re.search(row, page(adjustments=(replace(turned, after=Measured("3 Hz", "fails")),)), re.DOTALL)
+    assert failed is not None
+    assert "does not hold" in failed[0]
 
 
 # Cautions
@@ -138,7 +155,8 @@ def test_a_hazard_is_told_in_the_owners_words_above_all_that_names_it(hazard: Ha
 
 def test_the_case_stays_shut_and_the_shop_is_asked_whatever_the_hazards_are() -> None:
     bare = page(hazards=(), cautions=(), complaint=(), earlier=(), repairs=(), readings=(), parts=(),
-                final_checks=(), photographs=(), arrival=None, advice=None)  # fmt: skip
+                final_checks=(), changed=(), adjustments=(), photographs=(), arrival=None,
+                advice=None)  # fmt: skip
     for text in (bare, page()):
         assert "Do not open the case" in text
         assert f"ask {report().shop.name} first. {DEFERENCE} Here: {report().shop.local_code}" in text
@@ -151,6 +169,8 @@ def test_each_text_of_the_report_is_looked_at_for_hazards() -> None:
         {"earlier": (EarlierRepair("battery changed", "keep", "sound"),)},
         {"repairs": (Repair("flat battery", None, None, None),)},
         {"parts": (FittedPart("cell", "backup battery", None, 1),)},
+        {"changed": (ChangedPart("backup battery", None, "3.6 V"),)},
+        {"adjustments": (Adjustment("CHARGE", "beside the battery", "3 mA", None, None),)},
         {"advice": replace(_text(), text="Change the battery.\n")},
     ):
         other = replace(report(), **changes)  # type: ignore[arg-type]
@@ -188,7 +208,9 @@ def test_the_summary_claims_no_more_than_was_measured(
     checks = tuple(check(each) for each in verdicts)
     assert summary(checks) == says
     assert says[1] in page(final_checks=checks)
-    assert ("does not hold</span>" in page(final_checks=checks, readings=())) == ("fails" in verdicts)
+    assert ("does not hold</span>" in page(final_checks=checks, readings=(), adjustments=())) == (
+        "fails" in verdicts
+    )
 
 
 def test_the_paper_is_named_only_where_it_was_asked_for() -> None:
