@@ -214,8 +214,8 @@ def something_else_signed(file: Path) -> None:
     Store(file.parents[2]).keep(file.name, store.code_key(), [b"\x80\x05no pickle at all"])
 
 
-def a_list_signed(file: Path) -> None:
-    Store(file.parents[2]).keep(file.name, store.code_key(), [pickle.dumps([1, 2])])
+def another_shape_signed(file: Path) -> None:
+    Store(file.parents[2]).keep(file.name, store.code_key(), [pickle.dumps({"shop.yml": [1, 2]})])
 
 
 def of_another_version(file: Path) -> None:
@@ -225,7 +225,7 @@ def of_another_version(file: Path) -> None:
 @pytest.mark.parametrize("name", [ALL, SINCE])
 @pytest.mark.parametrize(
     "spoil",
-    [cut_short, changed_inside, emptied, unsigned, a_folder_instead, something_else_signed, a_list_signed,
+    [cut_short, changed_inside, emptied, unsigned, a_folder_instead, something_else_signed, another_shape_signed,
      of_another_version, Path.unlink],
 )  # fmt: skip
 def test_what_is_spoilt_is_as_if_it_were_not_there(
