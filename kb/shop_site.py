@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kb.handbook import handbook_folder
 from kb.pages import PageSet, build_site
-from kb.pages.store import Store
+from kb.store import Store
 from kb.problems import Problem
 from kb.reading.last_changed import last_changes
 from kb.shop import load_shop
@@ -18,10 +18,11 @@ from kb.shop import load_shop
 
 def pages_of_shop(root: Path) -> tuple[PageSet | None, tuple[Problem, ...]]:
     """The pages of the shop in `root`; None with all the reasons when anything is wrong in it."""
-    shop, problems = load_shop(root, handbook_folder())
+    store = Store(root)
+    shop, problems = load_shop(root, handbook_folder(), store)
     if shop is None:
         return None, problems
-    return build_site(shop, root / ".halfsplit" / "figures", Store(root), last_changes(root))
+    return build_site(shop, root / ".halfsplit" / "figures", store, last_changes(root))
 
 
 def nothing_written(problems: Sequence[Problem]) -> str:

@@ -20,7 +20,7 @@ from halfsplit_mkdocs import kept_frames
 from halfsplit_mkdocs.writing import log
 from kb.adapters import BuildFailed
 from kb.fresh_site import FreshSite
-from kb.pages.store import Store
+from kb.store import Store
 from kb.shop_site import nothing_written, pages_of_shop
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from halfsplit_mkdocs.frames import Frame
 from halfsplit_mkdocs.writing import forms_of, write_site
 from kb.fresh_site import FreshSite
 from kb.pages import PageSet
-from kb.pages.store import Store, code_key, stamps_under
+from kb.store import Store, code_key, stamps_under
 
 _NAME = "frames"
 _SAYS_MORE = re.compile(rb"!|^INHERIT", re.MULTILINE)

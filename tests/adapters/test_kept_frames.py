@@ -16,7 +16,7 @@ import pytest
 from halfsplit_mkdocs import adapter, kept_frames
 from halfsplit_mkdocs.adapter import MkDocsAdapter
 from kb.adapters import BuildFailed
-from kb.pages.store import PLACE
+from kb.store import PLACE
 from tests.adapters.making import build_plainly, files_of, with_handbook
 from tests.benches import HANDBOOK, copied
 
