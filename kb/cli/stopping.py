@@ -5,7 +5,7 @@ from __future__ import annotations
 import signal
 import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from types import FrameType
 from typing import NoReturn
 
@@ -24,13 +24,26 @@ def stoppable() -> Iterator[None]:
     try:
         yield
     except KeyboardInterrupt:
-        click.echo("stopped", err=True)
+        _say_so()
         raise SystemExit(BY_KEYBOARD) from None
+    except _Ended:
+        _say_so()
+        raise
     finally:
         if is_main:
             signal.signal(signal.SIGTERM, before if before is not None else signal.SIG_DFL)
 
 
+class _Ended(SystemExit):
+    """Somebody asked the process to end; of its own kind, so that no other way out is told as a stop."""
+
+
 def _end(number: int, frame: FrameType | None) -> NoReturn:
     del number, frame
-    raise SystemExit(BY_SIGNAL)
+    raise _Ended(BY_SIGNAL)
+
+
+def _say_so() -> None:
+    # Whoever ends a command may have closed its terminal already.
+    with suppress(OSError):
+        click.echo("stopped", err=True)

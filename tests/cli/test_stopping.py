@@ -104,6 +104,7 @@ def test_what_was_there_is_as_it_was(
     monkeypatch.undo()
     assert len(writes) >= number
     assert found.exit_code == code, found.output
+    assert (found.stderr == "stopped\n") == (event is not full)
     assert everything_in(place) == before
     assert "Traceback" not in found.output
     assert signal.getsignal(signal.SIGTERM) == signal.SIG_DFL
@@ -118,7 +119,10 @@ def test_the_same_commands_do_their_work_when_they_are_left_alone(place: Path) -
 
 
 @pytest.mark.slow
-def test_ctrl_c_in_the_middle_of_a_build_says_so_in_one_word(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("number", "code"), [(signal.SIGINT, 130), (signal.SIGTERM, 143)])
+def test_a_build_that_is_stopped_in_the_middle_says_so_in_one_word(
+    tmp_path: Path, number: signal.Signals, code: int
+) -> None:
     shutil.copytree(ONE_BENCH, tmp_path / "shop", ignore=shutil.ignore_patterns(".halfsplit"))
     before = everything_in(tmp_path)
     program = "from kb.cli.main import main; main()"
@@ -127,7 +131,7 @@ def test_ctrl_c_in_the_middle_of_a_build_says_so_in_one_word(tmp_path: Path) -> 
                              start_new_session=True)  # fmt: skip
     while build.poll() is None and not list(tmp_path.glob(".site-*/new")):
         time.sleep(0.01)
-    os.killpg(build.pid, signal.SIGINT)
+    os.killpg(build.pid, number)
     assert build.communicate() == ("", "stopped\n")
-    assert build.returncode == 130
+    assert build.returncode == code
     assert {name for name in everything_in(tmp_path) if ".halfsplit" not in name} == set(before)
