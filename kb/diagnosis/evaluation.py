@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from kb.diagnosis.case import LEAK, Result
 from kb.diagnosis.closeness import ToWords
 from kb.diagnosis.from_shop import Bench, bench_for
-from kb.diagnosis.history import outcomes_of, proven
+from kb.diagnosis.history import History, outcomes_of, proven
 from kb.diagnosis.posterior import posterior
 from kb.diagnosis.scoring import Prediction, Scores, scores
 from kb.records import Finding, Job
@@ -50,8 +50,9 @@ def evaluate(shop: Shop, to_words: ToWords = words_of) -> Evaluation:
     Findings whose cure did not hold are left out: nobody knows what their fault was.
     """
     jobs = sorted(shop.jobs.items(), key=lambda each: (each[1].record.received, each[0]))
+    history = History(shop)
     trials = tuple(
-        _trial(shop, identifier, located.record, fault, findings, to_words)
+        _trial(history, identifier, located.record, fault, findings, to_words)
         for identifier, located in jobs
         for fault, findings in proven(located.record).items()
     )
@@ -60,11 +61,12 @@ def evaluate(shop: Shop, to_words: ToWords = words_of) -> Evaluation:
 
 
 def _trial(
-    shop: Shop, identifier: str, job: Job, fault: str, findings: tuple[Finding, ...], to_words: ToWords
+    history: History, identifier: str, job: Job, fault: str, findings: tuple[Finding, ...], to_words: ToWords
 ) -> Trial:
+    shop = history.shop
     facts = shop.facts[job.model]
     revisions = revisions_of_unit(facts, job)
-    bench = bench_for(shop, job.model, revisions, job.complaint, job.received, to_words)
+    bench = bench_for(shop, job.model, revisions, job.complaint, job.received, to_words, history)
     results = _results(shop, job, findings, bench)
     after = posterior(bench.case, results).probabilities
     return Trial(

@@ -8,19 +8,19 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from kb.diagnosis.case import Case, Cause, Check
 from kb.diagnosis.closeness import ToWords, closeness, shifted
 from kb.diagnosis.expectations import Expectation, Expectations
 from kb.diagnosis.flow import Flow
-from kb.diagnosis.history import Found, family_counts, found_faults, jobs_with, model_counts
+from kb.diagnosis.history import Found, History, family_counts, jobs_with, model_counts
 from kb.diagnosis.likelihoods import leak_rate, learned_rate
 from kb.diagnosis.priors import LEAK_CASES, backed_off
+from kb.records import Block, Fault
 from kb.records import Check as WrittenCheck
-from kb.records import Fault
-from kb.shop import ModelFacts, Shop
+from kb.shop import Shop
 from kb.shop.symptoms import words_of
 
 # Common practice, no source; every one of them gives way to what the records say.
@@ -43,12 +43,21 @@ class Suspect:
 
     id: str
     kind: Literal["fault", "block"]
-    title: str
     block: str
     count: int
     n: int
     family: float
-    confirmed: bool = True
+    written: Fault | Block = field(repr=False, compare=False)
+
+    @property
+    def title(self) -> str:
+        """What it is called; not read where nobody asks."""
+        return self.written.title if self.kind == "fault" else self.written.name  # type: ignore[union-attr]
+
+    @property
+    def confirmed(self) -> bool:
+        """Whether somebody found it to be the cause; a block makes no claim."""
+        return self.kind == "block" or self.written.confirmed  # type: ignore[union-attr]
 
 
 @dataclass(frozen=True)
@@ -70,51 +79,30 @@ def bench_for(
     symptoms: Sequence[str] = (),
     before: datetime.date | None = None,
     to_words: ToWords = words_of,
+    history: History | None = None,
 ) -> Bench:
     """The case of a unit of `model`, on one of `revisions` (any of them if none is given).
 
-    `before` leaves out jobs and faults from that day on. Raises KeyError for a model that is not there.
+    `before` leaves out jobs and faults from that day on; who asks for several cases of one shop gives its
+    `history`, so that it is read once. Raises KeyError for a model that is not there.
     """
-    past = found_faults(shop, before)
-    return _bench(shop, model, revisions, past, before).made(symptoms, to_words)
-
-
-def benches_for(shop: Shop, model: str, states: Iterable[Sequence[str]]) -> list[Bench]:
-    """The case for each of several states that a unit of `model` may be in; the past is read once."""
-    past = found_faults(shop)
-    return [_bench(shop, model, revisions, past, None).made((), words_of) for revisions in states]
-
-
-def _bench(
-    shop: Shop,
-    model: str,
-    revisions: Sequence[str],
-    past: tuple[Found, ...],
-    before: datetime.date | None,
-) -> _Bench:
-    facts = shop.facts[model]
-    return _Bench(shop, facts, facts.revisions_of(tuple(revisions)), past, before)
+    return _Bench(history or History(shop), model, revisions, before).made(symptoms, to_words)
 
 
 class _Bench:
     """One case while it is being made."""
 
     def __init__(
-        self,
-        shop: Shop,
-        facts: ModelFacts,
-        revisions: tuple[str, ...],
-        past: tuple[Found, ...],
-        before: datetime.date | None,
+        self, history: History, model: str, revisions: Sequence[str], before: datetime.date | None
     ) -> None:
-        self._shop = shop
-        self._facts = facts
-        self._revisions = revisions
-        self._past = past
-        self._here = [each for each in past if each.model == facts.id]
-        self._minutes, self._seen = _of_each(self._here, past)
-        self._faults = self._on_revision(before)
-        self._expected = Expectations(facts, revisions)
+        self._shop = history.shop
+        self._facts = history.shop.facts[model]
+        self._revisions = self._facts.revisions_of(tuple(revisions))
+        self._past = history.found(before)
+        self._here = [each for each in self._past if each.model == model]
+        self._minutes, self._seen = _of_each(self._here, self._past)
+        self._faults = self._on_revision(history, before)
+        self._expected = Expectations(self._facts, self._revisions)
 
     def made(self, symptoms: Sequence[str], to_words: ToWords) -> Bench:
         suspects = self._suspects()
@@ -128,13 +116,12 @@ class _Bench:
         case = Case(causes, made, leak, LEAK_MINUTES, {CASE: OPENING_MINUTES})
         return Bench(self._facts.id, self._revisions, case, suspects, checks, self._expected.flow)
 
-    def _on_revision(self, before: datetime.date | None) -> dict[str, Fault]:
+    def _on_revision(self, history: History, before: datetime.date | None) -> dict[str, Fault]:
         return {
-            identifier: located.record
-            for identifier, located in sorted(self._shop.faults.items())
-            if self._facts.id in located.record.models
-            and set(self._shop.revisions_of_fault(located.record, self._facts.id)) & set(self._revisions)
-            and (before is None or located.record.recorded is None or located.record.recorded < before)
+            identifier: fault
+            for identifier, fault, revisions in history.faults_on(self._facts.id)
+            if not revisions.isdisjoint(self._revisions)
+            and (before is None or fault.recorded is None or fault.recorded < before)
         }
 
     def _suspects(self) -> dict[str, Suspect]:
@@ -146,13 +133,12 @@ class _Bench:
         jobs = jobs_with(self._here, self._facts.id, roles)
         if not self._faults:
             return {
-                block: Suspect(block, "block", self._facts.block(block).name, block, 0, jobs, family[block])
+                block: Suspect(block, "block", block, 0, jobs, family[block], self._facts.block(block))
                 for block in roles
             }
         return {
             identifier: Suspect(
-                identifier, "fault", fault.title, fault.block, round(counts[identifier]), jobs,
-                family[identifier], fault.confirmed,
+                identifier, "fault", fault.block, round(counts[identifier]), jobs, family[identifier], fault
             )
             for identifier, fault in self._faults.items()
         }  # fmt: skip

@@ -10,9 +10,10 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from kb.diagnosis.judging import is_good
-from kb.records import Finding, Job
+from kb.records import Fault, Finding, Job
 from kb.records.job import CheckOutcome
 from kb.shop import Shop
 
@@ -35,6 +36,32 @@ class Found:
     role: str
     outcomes: tuple[tuple[str, bool], ...]
     minutes: int | None
+
+
+class History:
+    """What is asked of a shop again and again while several cases of it are made; read once."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+        self._on: dict[str, tuple[tuple[str, Fault, frozenset[str]], ...]] = {}
+
+    @cached_property
+    def _found(self) -> tuple[Found, ...]:
+        return found_faults(self.shop)
+
+    def found(self, before: datetime.date | None) -> tuple[Found, ...]:
+        """As `found_faults`."""
+        return tuple(each for each in self._found if before is None or each.received < before)
+
+    def faults_on(self, model: str) -> tuple[tuple[str, Fault, frozenset[str]], ...]:
+        """The faults on a model with the revisions they are on, by id."""
+        if model not in self._on:
+            self._on[model] = tuple(
+                (identifier, located.record, frozenset(self.shop.revisions_of_fault(located.record, model)))
+                for identifier, located in sorted(self.shop.faults.items())
+                if model in located.record.models
+            )
+        return self._on[model]
 
 
 def found_faults(shop: Shop, before: datetime.date | None = None) -> tuple[Found, ...]:

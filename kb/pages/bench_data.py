@@ -13,7 +13,8 @@ from typing import Any
 from kb.diagnosis.case import Case, Cause
 from kb.diagnosis.closeness import ToWords
 from kb.diagnosis.flow import cones
-from kb.diagnosis.from_shop import Bench, Suspect, benches_for
+from kb.diagnosis.from_shop import Bench, Suspect, bench_for
+from kb.diagnosis.history import History
 from kb.diagnosis.report import LEAST_SAVING_MINUTES, NOT_RECORDED, check_cautions, confirm_cautions
 from kb.pages.addresses import address
 from kb.pages.sheet import Sheet
@@ -40,7 +41,10 @@ _UNITS: Mapping[str, tuple[str, ...]] = {
 def bench_data(sheet: Sheet, facts: ModelFacts, to_words: ToWords = words_of) -> dict[str, Any]:
     """The cases of one model for each state its units may be in, and what their ids stand for."""
     shop = sheet.desk.shop
-    benches = [_bounded(each) for each in benches_for(shop, facts.id, unit_states(facts))]
+    history = History(shop)
+    benches = [
+        _bounded(bench_for(shop, facts.id, revisions, history=history)) for revisions in unit_states(facts)
+    ]
     causes = _suspects(bench for bench, _ in benches)
     rates = _rates(bench for bench, _ in benches)
     places = {identifier: place for place, identifier in enumerate(causes)}
