@@ -12,8 +12,8 @@ from kb.cli.publish import publishing_problems
 from kb.cli.reports_refused import open_jobs, refused_of_returned
 from kb.pages import inspect
 from kb.pages.anchors import MISSING_HEADING
-from kb.pages.store import Store
 from kb.shop import Shop
+from kb.store import Store
 
 
 @click.command()

@@ -15,8 +15,8 @@ from kb.pages.kept_pack import Pack
 from kb.pages.kept_packing import packed
 from kb.pages.page_desk import Made
 from kb.pages.reads import Answers, short
-from kb.pages.store import Store, code_key
 from kb.shop import Shop
+from kb.store import Store, code_key
 
 _ALL, _SINCE = "pages", "pages-since"
 _MOST_SINCE = 1 / 8

@@ -8,10 +8,10 @@ from __future__ import annotations
 import marshal
 from typing import Any
 
-from kb.pages.store import Store, code_key
 from kb.search.gathering import Counted
 from kb.search.noting import hazards_in
 from kb.search.synonyms import Group
+from kb.store import Store, code_key
 from kb.wording.phrases import Phrases
 
 _NAME = "words"

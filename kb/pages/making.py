@@ -20,7 +20,7 @@ from kb.pages.page_desk import Made, Task, made
 from kb.pages.pageset import Page
 from kb.pages.reads import Answers
 from kb.pages.sheet import Desk
-from kb.pages.store import Store
+from kb.store import Store
 
 if TYPE_CHECKING:
     from kb.captures import Capture

@@ -13,13 +13,13 @@ from typing import Any
 from kb.pages.addresses import address
 from kb.pages.kept_words import KeptWords
 from kb.pages.pageset import Asset, Page
-from kb.pages.store import Store
 from kb.search.building import PHRASES, Findable, as_json, index_files
 from kb.search.faults import FoundFault, Instrument, fault_files
 from kb.search.notes import Notes, found_faults
 from kb.search.noting import fault_note, hazard_titles, hazards_in, job_findings, model_note
 from kb.search.synonyms import phrases_for
 from kb.shop import Shop
+from kb.store import Store
 from kb.wording.phrases import NO_PHRASES, Phrases
 
 LONGEST_CONTEXT = 110

@@ -25,11 +25,11 @@ from kb.pages.part_pages import part_index, part_page
 from kb.pages.practice_page import practice_pages
 from kb.pages.sheet import Desk
 from kb.pages.statistics_page import statistics_page
-from kb.pages.store import Store
 from kb.pages.symptom_pages import symptom_pages
 from kb.problems import Problem
 from kb.reading.last_changed import NOTHING, Change
 from kb.shop import Shop
+from kb.store import Store
 
 STYLES = ("halfsplit/site.css", "halfsplit/search.css", "halfsplit/calculation.css")
 SCRIPTS = (

@@ -91,8 +91,9 @@ class KeptRecords:
     def _read(self, name: str) -> Mapping[str, Kept]:
         body = self._store.load(name, code_key())
         found = None if body is None else unpacked(body)
-        is_entry = isinstance(found, dict) and all(isinstance(each, Kept) for each in found.values())
-        return found if is_entry else {}
+        if isinstance(found, dict) and all(isinstance(each, Kept) for each in found.values()):
+            return found
+        return {}
 
     def _write(self, name: str, records: Mapping[str, Located[Any]]) -> None:
         body = packed(

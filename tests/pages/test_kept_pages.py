@@ -11,15 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from kb.pages import PageSet, build_site, inspect, making, store
+from kb import store
+from kb.pages import PageSet, build_site, inspect, making
 from kb.pages.page_desk import made
 from kb.pages.reads import Answers
 from kb.pages.sheet import Desk
 from kb.pages.site import _pages, _tasks
-from kb.pages.store import PLACE, Store
 from kb.search import gathering
 from kb.search.synonyms import phrases_for
 from kb.shop import Shop
+from kb.store import PLACE, Store
 from tests.benches import built, copied, loaded, small_shop
 
 NEW_FAULT = """\

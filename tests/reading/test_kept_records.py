@@ -7,18 +7,18 @@ import pickle
 import random
 import re
 import subprocess
-import sys
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
 from kb import store
 from kb.problems import Problem
-from kb.quantities import parse_quantity
-from kb.reading import kept_records, packing, record
+from kb.quantities import conversion
+from kb.quantities.spellings import UNITS
+from kb.reading import kept_records, kept_units, packing, record
 from kb.reading.kept_records import ALL, SINCE
-from kb.reading.kept_units import UNITS
 from kb.records import Fault
 from kb.shop import Shop, load_shop
 from kb.store import PLACE, Store
@@ -225,8 +225,8 @@ def of_another_version(file: Path) -> None:
 @pytest.mark.parametrize("name", [ALL, SINCE])
 @pytest.mark.parametrize(
     "spoil",
-    [cut_short, changed_inside, emptied, unsigned, a_folder_instead, something_else_signed, another_shape_signed,
-     of_another_version, Path.unlink],
+    [cut_short, changed_inside, emptied, unsigned, a_folder_instead, something_else_signed,
+     another_shape_signed, of_another_version, Path.unlink],
 )  # fmt: skip
 def test_what_is_spoilt_is_as_if_it_were_not_there(
     shop: Path, name: str, spoil: Callable[[Path], None], monkeypatch: pytest.MonkeyPatch
@@ -298,21 +298,22 @@ def test_what_cannot_be_packed_is_not_kept() -> None:
     assert packing.packed({"a": lambda: 0}) is None
 
 
-def test_units_that_were_worked_out_once_need_no_library(shop: Path) -> None:
-    # What else a test process worked out before does not matter: it writes down all of them.
+def test_units_that_were_worked_out_once_need_no_library(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with_kept(shop)
-    assert (shop / PLACE / UNITS).exists()
-    program = f"""
-import sys
-from pathlib import Path
-from kb.shop import load_shop
-from kb.store import Store
-from kb.quantities import parse_quantity
-root = Path({str(shop)!r})
-load_shop(root, Path({str(HANDBOOK)!r}), Store(root))
-read = parse_quantity("4k7", "resistance"), parse_quantity("20 °C", "temperature")
-print(read, "pint" in sys.modules)
-"""
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
-    wanted = (parse_quantity("4k7", "resistance"), parse_quantity("20 °C", "temperature"))
-    assert done.stdout.strip() == f"{wanted} False"
+    spellings = ("kohm", "°C", "ppm", "BPM", "day")
+    wanted = [conversion.to_si(Decimal("4.7"), UNITS[each]) for each in spellings]
+    monkeypatch.setattr(conversion, "_lines", {})
+    monkeypatch.setattr(conversion, "registry", no_library)
+    with pytest.raises(AssertionError):
+        conversion.to_si(Decimal(1), UNITS["V"])
+    with_kept(shop)
+    assert [conversion.to_si(Decimal("4.7"), UNITS[each]) for each in spellings] == wanted
+    (shop / PLACE / kept_units.UNITS).unlink()
+    conversion._lines.clear()
+    with_kept(shop, keeps=False)
+    with pytest.raises(AssertionError):
+        conversion.to_si(Decimal(1), UNITS["V"])
+
+
+def no_library() -> None:
+    raise AssertionError("the unit library was asked for")
