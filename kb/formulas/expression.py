@@ -12,7 +12,7 @@ from functools import cached_property, lru_cache
 
 from kb.formulas import dimensions, mathml
 from kb.formulas.errors import FormulaError
-from kb.formulas.evaluating import evaluate
+from kb.formulas.evaluating import Worked, finished, worked
 from kb.formulas.parsing import is_name, parse
 from kb.formulas.tree import CONSTANTS, Name, Node, renamed, walk
 from kb.formulas.writing import Json, to_json, to_text
@@ -28,6 +28,11 @@ def _read(text: str) -> tuple[Node, tuple[str, ...]]:
         if not is_name(name):
             raise FormulaError(f"{name!r} can't stand for a quantity")
     return tree, names
+
+
+@lru_cache(maxsize=8192)
+def _function(text: str) -> Worked:
+    return worked(_read(text)[0])
 
 
 @dataclass(frozen=True)
@@ -55,7 +60,7 @@ class Expression:
 
     def evaluate(self, values: Mapping[str, float]) -> float:
         """The value in SI; FormulaError when it is not a finite real number."""
-        return evaluate(self.tree, values)
+        return finished(_function(self.text), values)
 
     def dimension(self, names: Mapping[str, str]) -> dimensions.Dimension:
         """The dimension of the result, `names` giving each quantity's dimension by its name."""
