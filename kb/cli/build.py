@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from pathlib import Path
 
 import click
@@ -43,6 +44,7 @@ def build(folder: Path, target: Path | None, strict: bool, adapter: Adapter) -> 
     problem.
     """
     need_folder(folder)
+    need_room_for_work()
     keep_everything()
     # In full, because "." can neither be renamed nor have anything beside it.
     target = (target or folder / "site").absolute()
@@ -60,3 +62,12 @@ def need_folder(folder: Path) -> None:
     """End the command with 2 where there is no such folder."""
     if not folder.is_dir():
         raise click.UsageError(f'there is no folder "{folder}"; halfsplit start makes one')
+
+
+def need_room_for_work() -> None:
+    """End the command with 2 where the system has no folder for temporary files: pages are framed in one."""
+    try:
+        tempfile.gettempdir()
+    except FileNotFoundError:
+        what = "no folder for temporary files can be written"
+        raise click.UsageError(f"{what}; name one that can in the variable TMPDIR") from None

@@ -37,18 +37,23 @@ def working_folder(target: Path) -> Iterator[Path]:
         target.parent.mkdir(parents=True, exist_ok=True)
         folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
     except OSError as error:
-        raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
+        raise _no_place(target, error) from None
     held: IO[bytes] | None = None
     try:
         try:
             held = _marked(folder)
         except OSError as error:
-            raise click.UsageError(f'nothing can be written beside "{target}" ({error.strerror})') from None
+            raise _no_place(target, error) from None
         yield folder
     finally:
         shutil.rmtree(folder, ignore_errors=True)
         if held is not None:
             held.close()
+
+
+def _no_place(target: Path, error: OSError) -> click.UsageError:
+    what = f'nothing can be written beside "{target}" ({error.strerror})'
+    return click.UsageError(f"{what}; choose a place where you may write")
 
 
 def remove_left_overs(target: Path) -> None:

@@ -13,7 +13,7 @@ from typing import NoReturn
 import click
 
 from kb.adapters import Adapter
-from kb.cli.build import need_folder, with_option
+from kb.cli.build import need_folder, need_room_for_work, with_option
 from kb.cli.loading import shop_argument
 from kb.cli.memory import look_seldom
 from kb.entry.questions import questions
@@ -34,6 +34,7 @@ def serve(folder: Path, port: int, adapter: Adapter) -> None:
     good site. Nobody but this machine can reach it. Ctrl-C ends it.
     """
     need_folder(folder)
+    need_room_for_work()
     look_seldom()
     showing = Showing()
     try:
