@@ -17,7 +17,8 @@ from kb.serving.server import Server
 from kb.serving.showing import Showing
 from tests.adapters.making import with_handbook
 from tests.benches import HANDBOOK, copied
-from tests.browser.watching import overflows, use_width, watching
+from tests.browser.test_accessibility import broken_rules
+from tests.browser.watching import overflows, use_dark, use_width, watching
 from tests.serving.asking import running
 
 
@@ -123,3 +124,28 @@ def test_an_old_record_is_changed_after_the_difference_was_shown(served: Served)
     page.get_by_role("button", name="Write", exact=True).click()
     expect(page.locator("#done")).to_contain_text("written")
     assert path.read_text(encoding="utf-8") == before.replace("minutes: 20", "minutes: 96")
+
+
+@pytest.mark.parametrize("is_dark", [False, True], ids=["light", "dark"])
+def test_what_only_a_served_site_has_breaks_no_rule_of_accessibility(served: Served, is_dark: bool) -> None:
+    page, broken = served.page, {}
+    if is_dark:
+        use_dark(page)
+    page.goto(f"{served.root}faults/pacer-short-pulse.html")
+    page.get_by_role("link", name="Edit this record").click()
+    expect(page.get_by_label("Minutes")).to_have_value("20")
+    broken["form"] = broken_rules(page)
+    page.get_by_label("Minutes").fill("95")
+    page.get_by_role("button", name="Show what will be written").click()
+    expect(page.locator("#shown .added").last).to_have_text("+minutes: 95\n")
+    broken["difference"] = broken_rules(page)
+    page.get_by_label("Minutes").fill("soon")
+    page.get_by_role("button", name="Check", exact=True).click()
+    expect(page.get_by_role("heading", name="To be mended")).to_be_visible()
+    broken["mistakes"] = broken_rules(page)
+    (served.shop / "faults" / "odd.yml").write_text("titel: Odd\n", encoding="utf-8")
+    assert not served.bench.build()
+    page.goto(f"{served.root}faults/pacer-short-pulse.html")
+    expect(page.get_by_role("status", name="State of the records")).to_be_visible()
+    broken["problems"] = broken_rules(page)
+    assert not any(broken.values()), broken

@@ -19,7 +19,7 @@
   function banner() {
     const found = document.querySelector(".hs-live");
     if (found) return found;
-    const made = element("aside", "hs-live");
+    const made = element("section", "hs-live");
     made.setAttribute("role", "status");
     made.setAttribute("aria-label", "State of the records");
     document.body.append(made);
@@ -68,10 +68,14 @@
   function way() {
     const [, folder, id] = /^\/([a-z]+)\/([a-z0-9-]+)\.html$/.exec(location.pathname) || [];
     const kind = id === "index" ? undefined : KINDS[folder];
-    const link = element("a", "hs-live-way", kind ? "Edit this record" : "Write a record");
+    const link = element("a", "", kind ? "Edit this record" : "Write a record");
     link.href = `/_serve/entry.html${kind ? `?kind=${kind}&id=${id}` : ""}`;
-    // In the flow and above everything: it must not lie over a caution.
-    document.body.prepend(link);
+    const made = element("nav", "hs-live-way", link);
+    made.setAttribute("aria-label", "Writing");
+    // In the flow and above everything: it must not lie over a caution. The link past the bars stays the first.
+    const first = document.querySelector(".hs-skip, [data-md-component=skip]");
+    if (first) first.after(made);
+    else document.body.prepend(made);
   }
 
   if (!location.pathname.startsWith("/_serve/") && !shown.endsWith("-0")) way();
