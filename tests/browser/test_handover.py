@@ -25,6 +25,7 @@ from kb.pages.handover.document import Paper
 from tests.benches import demo_shop
 from tests.browser.measuring import clipped, cut_off, faint_text
 from tests.browser.printed import Printed
+from tests.browser.test_accessibility import broken_rules
 from tests.browser.watching import open_file, overflows, use_print, use_width
 from tests.cli.shops import run
 
@@ -108,6 +109,11 @@ def test_nothing_is_cut_off_at_the_side(
     faint, judged = faint_text(watched_page, background="#fff")
     assert not faint
     assert len(judged) > 10
+
+
+def test_the_report_breaks_no_rule_of_accessibility(watched_page: Page, tmp_path: Path) -> None:
+    open_file(watched_page, written(tmp_path, long_report()))
+    assert not broken_rules(watched_page)
 
 
 @pytest.mark.parametrize("width", [390, 1400])

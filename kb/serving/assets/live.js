@@ -26,7 +26,7 @@
     return made;
   }
 
-  function show(title, lines) {
+  function show(title, lines, isCalm = false) {
     const now = JSON.stringify([title, lines]);
     if (now === said) return;
     said = now;
@@ -37,12 +37,13 @@
     const list = element("ul", "hs-live-list", ...lines.map((line) => element("li", "", line)));
     const box = element("details", "", element("summary", "", title), list);
     box.open = true;
+    banner().classList.toggle("hs-live-calm", isCalm);
     banner().replaceChildren(lines.length ? box : element("p", "", title));
   }
 
   function tell(state) {
     const count = state.problems.length;
-    if (!count) return show(state.building && shown.endsWith("-0") ? "Building the site" : "", []);
+    if (!count) return show(state.building && shown.endsWith("-0") ? "Building the site" : "", [], true);
     const stays = shown.endsWith("-0") ? "" : "; this is the last good site";
     return show(`${count} ${count === 1 ? "problem" : "problems"} in the records${stays}`, state.problems);
   }
