@@ -55,10 +55,10 @@ class Pack:
         self._bodies = HEAD_BYTES + int.from_bytes(body[:HEAD_BYTES], "big")
         self._body = body
         # Of the records what was read of each; which records there were; questions to the cross-links, and
-        # what those had read to answer them, if that is known.
+        # what those had read to answer each kind of question, if that is known.
         notes = memoryview(body)[HEAD_BYTES : self._bodies]
         self._records, self._lists, self._questions, links, self._tasks, plans = _read(notes)
-        self._links_read = None if links is None else array(PLACE, links)
+        self._read_for = {kind: array(PLACE, places) for kind, places in links.items()}
         self._plans = {name: Changeable(*each) for name, each in json.loads(plans).items()}
         self._headings: dict[tuple[int, str, str], Heading] = {}
 
@@ -86,9 +86,11 @@ class Pack:
         changed = set(self._changed_records(answers))
         at = sum(count for _, _, _, count, _ in self._records)
         changed.update(_differing(self._lists, answers, at))
-        # What the cross-links answer can only be another thing if something is that they read.
-        if self._links_read is None or not changed.isdisjoint(self._links_read):
-            changed.update(_differing(self._questions, answers, at + len(self._lists)))
+        # What the cross-links answer can only be another thing if something is that they read for it.
+        hold = {kind for kind, read in self._read_for.items() if changed.isdisjoint(read)}
+        for place, (question, answer) in enumerate(self._questions, at + len(self._lists)):
+            if question[1] not in hold and answers.of(question) != answer:
+                changed.add(place)
         return changed
 
     def _changed_records(self, answers: Answers) -> Iterator[int]:

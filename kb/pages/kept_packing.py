@@ -20,8 +20,8 @@ def packed(tasks: Mapping[str, Made], answers: Answers, *, watches_links: bool =
     """A pack of these tasks, in pieces; with `watches_links` it tells what the cross-links read."""
     reads = dict.fromkeys(chain.from_iterable(made.reads for made in tasks.values()))
     questions = [read for read in reads if read[0] == LINKS]
-    told, by_links = answers.watching(questions) if watches_links else (map(answers.of, questions), None)
-    reads |= dict.fromkeys(by_links or ())
+    told, by_links = answers.watching(questions) if watches_links else (map(answers.of, questions), {})
+    reads |= dict.fromkeys(chain.from_iterable(by_links.values()))
     records = _by_record(reads)
     lists = [read for read in reads if len(read) == 1]
     ordered = chain(chain.from_iterable(records.values()), lists, questions)
@@ -31,7 +31,7 @@ def packed(tasks: Mapping[str, Made], answers: Answers, *, watches_links: bool =
         [_record(*each, found, answers) for each, found in records.items()],
         [(read, answers.of(read)) for read in lists],
         list(zip(questions, told, strict=True)),
-        None if by_links is None else _places(by_links, places),
+        {kind: _places(read, places) for kind, read in by_links.items()},
         {name: _task(made, places, bodies) for name, made in tasks.items()},
         _plans(tasks.values()),
     ))  # fmt: skip

@@ -178,11 +178,17 @@ class Answers:
             self._found[read] = self._of(read)
         return self._found[read]
 
-    def watching(self, questions: Iterable[Read]) -> tuple[list[str], tuple[Read, ...]]:
-        """The answers to questions to the cross-links, and all that those read to find them."""
-        reads = Reads()
-        asked = Answers(self._shop, Links(WatchedShop.of(self._shop, reads)))
-        return [asked.of(each) for each in questions], tuple(reads.noted)
+    def watching(self, questions: Iterable[Read]) -> tuple[list[str], dict[str, tuple[Read, ...]]]:
+        """The answers to questions to the cross-links, and what is read to answer those of each kind."""
+        reads: dict[str, Reads] = {}
+        asked: dict[str, Answers] = {}
+        found = []
+        for question in questions:
+            if question[1] not in reads:
+                noted = reads[question[1]] = Reads()
+                asked[question[1]] = Answers(self._shop, Links(WatchedShop.of(self._shop, noted)))
+            found.append(asked[question[1]].of(question))
+        return found, {kind: tuple(each.noted) for kind, each in reads.items()}
 
     def file(self, kind: str, identifier: str) -> str:
         """Changes with the file of a record; empty for none, or where that cannot be told."""

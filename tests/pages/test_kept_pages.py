@@ -219,6 +219,27 @@ def test_words_of_texts_that_are_as_they_were_are_not_counted_again(
     assert 0 < len(done) < 5
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "asked"),
+    [
+        ("older than the owner", "as old as the owner", set()),
+        ("title: ", "title: Another ", {"faults_of"}),
+        ("the echo wobbles", "the echo crawls", {"same_symptom_elsewhere"}),
+    ],
+)
+def test_cross_links_are_asked_only_what_may_have_another_answer(
+    shop: Path, figures: Path, monkeypatch: pytest.MonkeyPatch, old: str, new: str, asked: set[str]
+) -> None:
+    with_kept(shop, figures)
+    changed(shop / "faults/lull-belt-slips.yml", old, new)
+    now = loaded(shop)
+    ask, done = Answers._asked, set()
+    monkeypatch.setattr(Answers, "_asked", lambda *given: done.add(given[1]) or ask(*given))
+    kept = making.kept_pages.load(Store(shop), making.kept_pages.site_key(now), Answers(now, Desk(now).links))
+    assert kept.tasks
+    assert done == asked
+
+
 def test_many_edits_write_everything_again(
     shop: Path, figures: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
