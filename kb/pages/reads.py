@@ -180,15 +180,17 @@ class Answers:
 
     def watching(self, questions: Iterable[Read]) -> tuple[list[str], dict[str, tuple[Read, ...]]]:
         """The answers to questions to the cross-links, and what is read to answer those of each kind."""
-        reads: dict[str, Reads] = {}
-        asked: dict[str, Answers] = {}
-        found = []
-        for question in questions:
-            if question[1] not in reads:
-                noted = reads[question[1]] = Reads()
-                asked[question[1]] = Answers(self._shop, Links(WatchedShop.of(self._shop, noted)))
-            found.append(asked[question[1]].of(question))
-        return found, {kind: tuple(each.noted) for kind, each in reads.items()}
+        asked = list(questions)
+        answers: dict[Read, str] = {}
+        known: dict[Read, Read] = {}
+        reads = {}
+        for kind in dict.fromkeys(each[1] for each in asked):
+            # One kind after the other: what is watched takes room.
+            noted = Reads()
+            now = Answers(self._shop, Links(WatchedShop.of(self._shop, noted)))
+            answers |= {each: now.of(each) for each in asked if each[1] == kind}
+            reads[kind] = tuple(known.setdefault(each, each) for each in noted.noted)
+        return [answers[each] for each in asked], reads
 
     def file(self, kind: str, identifier: str) -> str:
         """Changes with the file of a record; empty for none, or where that cannot be told."""
