@@ -25,6 +25,7 @@ from kb.audience.handover import (
 from kb.audience.handover_changes import adjustments, changed_values, trims_made
 from kb.audience.handover_fields import handover_values
 from kb.audience.handover_words import limits
+from kb.audience.mentions import Mentions
 from kb.audience.projecting import public_text
 from kb.audience.public import PublicText
 from kb.audience.telling import tells_of_others
@@ -39,16 +40,17 @@ _MEDIA = {".jpg": "image/jpeg", ".png": "image/png", ".svg": "image/svg+xml"}
 
 
 def hand_over(
-    shop: Shop, identifier: str, pictures: Attachments | None = None
+    shop: Shop, identifier: str, pictures: Attachments | None = None, mentions: Mentions | None = None
 ) -> tuple[Handover | None, tuple[Problem, ...]]:
     """The report on the job of that id, or None with all that keeps it from being made; KeyError if none.
 
-    `pictures` are the files it may show; those of the shop folder if left out.
+    `pictures` are the files it may show, those of the shop folder if left out; `mentions` spare time where
+    many reports of one shop are made.
     """
     job = shop.jobs[identifier]
     work = _Projecting(shop, job, pictures or Attachments(shop.root, shop.data_files))
     report = work.report()
-    work.problems.extend(tells_of_others(shop, job))
+    work.problems.extend(tells_of_others(shop, job, mentions))
     return (None, tuple(work.problems)) if len(work.problems) else (report, ())
 
 

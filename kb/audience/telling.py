@@ -8,11 +8,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 from kb.audience.fields import FIELDS, is_public, may_leave, public_values
 from kb.audience.handover_fields import goes_home
+from kb.audience.mentions import Mentions, last_figures, letters_of
 from kb.problems import Problem
 from kb.reading import Located
 from kb.reading.located import Step
@@ -47,8 +47,11 @@ def tells_private(shop: Shop) -> Iterator[Problem]:
         yield from _in_text(located, text, path, told, "take it out; customers read this text")
 
 
-def tells_of_others(shop: Shop, job: Located[Job]) -> Iterator[Problem]:
-    """A problem where the words of a job that go home tell of another unit or another customer."""
+def tells_of_others(shop: Shop, job: Located[Job], mentions: Mentions | None = None) -> Iterator[Problem]:
+    """A problem where the words of a job that go home tell of another unit or another customer.
+
+    `mentions` are those of all jobs of the shop, for whoever asks about many.
+    """
     own = job.record
     texts = (
         *((job, path, text) for path, text in _texts_in(own, (), goes_home) if path[0] not in _OWN),
@@ -57,12 +60,13 @@ def tells_of_others(shop: Shop, job: Located[Job]) -> Iterator[Problem]:
     # What fits this unit or its owner as well tells of nobody else.
     digits = re.sub(r"\D", "", own.serial).lstrip("0")
     about_this = (job.id, own.serial, own.customer or "", f"number {digits}")
+    letters = _letters_of(texts)
     others = [
-        each for each in shop.jobs.values()
+        each for each in (mentions or Mentions(shop.jobs.values())).possible(letters)
         if (each.record.model, each.record.serial) != (own.model, own.serial)
     ]  # fmt: skip
     told = tuple(
-        each for each in _told(shop, others, _letters_of(texts))
+        each for each in _told(shop, others, letters)
         if not any(each.pattern.search(said) for said in about_this)
     )  # fmt: skip
     advice = "take it out; the owner of this unit reads it"
@@ -81,35 +85,20 @@ def _borrowed(shop: Shop, job: Job) -> Iterator[Text]:
 
 def _letters_of(texts: Iterable[Text]) -> str:
     """What all texts are made of: thousands of jobs are told by it from the few that can be meant."""
-    return _letters(" ".join(text for _, _, text in texts))
+    return letters_of(" ".join(text for _, _, text in texts))
 
 
 def _told(shop: Shop, jobs: Collection[Located[Job]], letters: str) -> Iterator[Told]:
     ordinary = _ordinary_words(shop)
     for job in jobs:
-        if _letters_of_word(job.id) in letters:
+        if letters_of(job.id) in letters:
             yield from _named(job.id)
     for serial in sorted({job.record.serial for job in jobs}):
-        if _last_figures(serial) in letters:
+        if last_figures(serial) in letters:
             yield from (Told("the serial of a unit on the bench", each) for each in _serial(serial))
     for customer in sorted({job.record.customer or "" for job in jobs}):
-        if any(_letters_of_word(word) in letters for word in customer.split()):
+        if any(letters_of(word) in letters for word in customer.split()):
             yield from (Told("a customer's reference", each) for each in _reference(customer, ordinary))
-
-
-def _letters(text: str) -> str:
-    """A text without anything but small letters and digits."""
-    return re.sub(r"[\W_]", "", text.lower())
-
-
-# Every report is held against every other job, so the same few thousand words come again and again.
-_letters_of_word = lru_cache(maxsize=50_000)(_letters)
-
-
-@lru_cache(maxsize=50_000)
-def _last_figures(serial: str) -> str:
-    """The figures a serial ends with, without noughts before them."""
-    return re.sub(r".*?0*([0-9]*)\Z", r"\1", serial, flags=re.DOTALL)
 
 
 def _named(job: str) -> Iterator[Told]:
