@@ -10,10 +10,10 @@ from pathlib import Path
 
 from kb.handbook import handbook_folder
 from kb.pages import PageSet, build_site
-from kb.store import Store
 from kb.problems import Problem
 from kb.reading.last_changed import last_changes
 from kb.shop import load_shop
+from kb.store import Store
 
 
 def pages_of_shop(root: Path) -> tuple[PageSet | None, tuple[Problem, ...]]:

@@ -12,9 +12,12 @@ from kb.audience.handover import Adjustment, ChangedPart, Measured, Verdict
 from kb.audience.handover_fields import handover_values
 from kb.audience.handover_words import limits
 from kb.diagnosis.judging import is_good
+from kb.quantities import QuantityError
+from kb.quantities.parsing import parse_any_quantity
 from kb.records import Reading
 
 Values = dict[str, Any]
+_OF_PARTS = ("resistance", "capacitance", "inductance")
 _VERDICTS: Mapping[bool | None, Verdict] = {True: "holds", False: "fails", None: "not_judged"}
 
 
@@ -22,8 +25,27 @@ def changed_values(findings: Iterable[Values], fault: Callable[[Values], Values]
     """The values changed on this unit; those of a fault only where the job says they were changed so."""
     for finding in findings:
         of_fault = fault(finding)["values"] if finding["values_of_fault"] else ()
-        for each in (*of_fault, *finding["values"]):
-            yield ChangedPart(**handover_values(each))
+        yield from _fitted(handover_values(each) for each in of_fault)
+        yield from (ChangedPart(**handover_values(each)) for each in finding["values"])
+
+
+def _fitted(values: Iterable[Values]) -> Iterator[ChangedPart]:
+    """Of a fault's values the parts that it says to fit.
+
+    What was read when the fault was met was read on another unit, and would be untrue of this one: a voltage
+    or a time is left out, and what was there before counts only where it is a part's value and nothing more.
+    """
+    for each in values:
+        if _dimension(each["now"]) in (*_OF_PARTS, None):
+            was = each["was"] if _dimension(each["was"] or "") in _OF_PARTS else None
+            yield ChangedPart(each["what"], was, each["now"])
+
+
+def _dimension(text: str) -> str | None:
+    try:
+        return parse_any_quantity(text).dimension
+    except QuantityError:
+        return None
 
 
 def trims_made(said: Values, model: Values) -> Iterator[tuple[Values, Values]]:

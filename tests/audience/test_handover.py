@@ -237,6 +237,26 @@ def test_values_of_the_fault_go_home_only_where_the_job_says_so(bench: Shop, *, 
     assert (report(changed) == page) != of_fault
 
 
+@pytest.mark.parametrize(
+    ("was", "now", "goes_home"),
+    [
+        pytest.param("10k", "33k", ("10k", "33k"), id="one part for another"),
+        pytest.param("4700 uF, read 420 uF", "4700 uF, 25 V", (None, "4700 uF, 25 V"), id="with a reading"),
+        pytest.param("CD4528, with a bent pin", "CD4538", (None, "CD4538"), id="a part by its name"),
+        pytest.param("4.1 V", "7.6 V", None, id="a voltage read elsewhere"),
+        pytest.param("0.9 ms", "10 ms", None, id="a time read elsewhere"),
+    ],
+)
+def test_of_a_faults_values_only_the_parts_that_were_fitted_go_home(
+    bench: Shop, was: str, now: str, goes_home: tuple[str | None, str] | None
+) -> None:
+    fault = bench.faults["pacer-short-pulse"].record
+    value = ChangedValue(what="At C1", was=was, now=now)
+    shop = with_record(bench, "faults", "pacer-short-pulse", fault.model_copy(update={"values": (value,)}))
+    found = _handed_over(with_job(shop, **_finding(shop, values_of_fault=True))).changed
+    assert found == (() if goes_home is None else (ChangedPart("At C1", *goes_home),))
+
+
 def test_a_value_of_the_fault_that_tells_of_another_unit_stops_the_report(bench: Shop) -> None:
     fault = bench.faults["pacer-short-pulse"].record
     value = fault.values[0].model_copy(update={"was": "10k, on number 950 too"})
