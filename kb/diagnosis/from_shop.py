@@ -103,6 +103,7 @@ class _Bench:
         self._minutes, self._seen = _of_each(self._here, self._past)
         self._faults = self._on_revision(history, before)
         self._expected = Expectations(self._facts, self._revisions)
+        self._known = self._known_by_check()
 
     def made(self, symptoms: Sequence[str], to_words: ToWords) -> Bench:
         suspects = self._suspects()
@@ -123,6 +124,14 @@ class _Bench:
             if not revisions.isdisjoint(self._revisions)
             and (before is None or fault.recorded is None or fault.recorded < before)
         }
+
+    def _known_by_check(self) -> Mapping[str, set[str]]:
+        """The faults of which more is known for a check than where they sit: written down, or seen."""
+        found: dict[str, set[str]] = {}
+        told = ((check.check, fault) for fault, each in self._faults.items() for check in each.checks)
+        for check, fault in (*told, *((check, fault) for fault, check in self._seen)):
+            found.setdefault(check, set()).add(fault)
+        return found
 
     def _suspects(self) -> dict[str, Suspect]:
         roles = {identifier: self._role(fault.block) for identifier, fault in self._faults.items()}
@@ -172,7 +181,16 @@ class _Bench:
     def _check(
         self, check: WrittenCheck, suspects: Mapping[str, Suspect], causes: tuple[Cause, ...]
     ) -> Check:
-        fails = tuple(self._rate(suspects[cause.id], check) for cause in causes)
+        known = self._known.get(check.id, set())
+        usual: dict[str, float] = {}
+        for block in {each.block for each in suspects.values()}:
+            drawn = self._expected.of_block(block, check)
+            usual[block] = learned_rate(0, 0, drawn.rate, drawn.weight)
+        rows = ((cause.id, suspects[cause.id]) for cause in causes)
+        fails = tuple(
+            self._rate(suspect, check) if identifier in known else usual[suspect.block]
+            for identifier, suspect in rows
+        )
         return Check(
             check.id,
             float(check.minutes or CHECK_MINUTES),

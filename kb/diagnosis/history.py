@@ -132,15 +132,22 @@ def family_counts(shop: Shop, past: Iterable[Found], model: str, roles: dict[str
     causes there, and counts half if neither maker nor kind of instrument is the same.
     """
     counts = dict.fromkeys(roles, 0.0)
+    by_role: dict[str, list[str]] = {}
+    for cause, role in roles.items():
+        by_role.setdefault(role, []).append(cause)
+    shares: dict[tuple[str, str], float] = {}
     for each in past:
         if each.model == model:
             continue
         if each.fault in counts:
             counts[each.fault] += 1
             continue
-        alike = [cause for cause, role in roles.items() if role == each.role]
+        alike = by_role.get(each.role, ())
+        if alike and (each.role, each.model) not in shares:
+            share = RELATED if _related(shop, model, each.model) else STRANGER
+            shares[each.role, each.model] = share / len(alike)
         for cause in alike:
-            counts[cause] += (RELATED if _related(shop, model, each.model) else STRANGER) / len(alike)
+            counts[cause] += shares[each.role, each.model]
     return counts
 
 
