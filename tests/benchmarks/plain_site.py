@@ -64,8 +64,9 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def quiet_environment() -> dict[str, str]:
-    """Without the notice that the theme prints at its start."""
-    return {**os.environ, "NO_MKDOCS_2_WARNING": "1"}
+    """Without the notice that the theme prints at its start, and with modules kept as Python compiled them."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return {**kept, "NO_MKDOCS_2_WARNING": "1"}
 
 
 def run_quietly(command: list[str]) -> None:
