@@ -64,7 +64,7 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def quiet_environment() -> dict[str, str]:
-    """Without the notice that the theme prints at its start, and with modules kept as Python compiled them."""
+    """Without the notice that the theme prints at its start, and with modules as Python has compiled them."""
     kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     return {**kept, "NO_MKDOCS_2_WARNING": "1"}
 
