@@ -20,8 +20,8 @@ from halfsplit_mkdocs import kept_frames
 from halfsplit_mkdocs.writing import log
 from kb.adapters import BuildFailed
 from kb.fresh_site import FreshSite
-from kb.store import Store
 from kb.shop_site import nothing_written, pages_of_shop
+from kb.store import Store
 
 if TYPE_CHECKING:
     from halfsplit_mkdocs.plugin import HalfsplitPlugin
