@@ -1,4 +1,4 @@
-"""A shop as one JSON value: every record, its file's text, and the files that records name.
+"""A shop as one JSON value: every record, its file's text, and the files that belong to them.
 
 What each record says stands there as data for other programs, and its text as written beside it, so that
 comments come back too. Nothing is left out and nothing is made up: no date, no path of the machine.
@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import Any
 
 from kb.reading import Located
-from kb.reading.finding import CARD, DATA_FOLDERS, FOLDERS, SYNONYMS
+from kb.reading.finding import AS_IS, CARD, DATA_FOLDERS, FOLDERS, SYNONYMS, ordinary_files
 from kb.reading.tree import decode
 from kb.records import Synonyms, Written
 from kb.shop import Shop
@@ -26,12 +26,12 @@ VERSION = 1
 BESIDE_RECORDS = ("mkdocs.yml", "README.md", ".gitignore")
 """Files of the shop's folder that are no records and still are the shop's own."""
 
-FILE_FOLDERS = DATA_FOLDERS
+FILE_FOLDERS = (*DATA_FOLDERS, AS_IS)
 KINDS: Mapping[str, type[Written]] = MappingProxyType(dict(FOLDERS))
 
 
 def dump_of(shop: Shop, *, with_files: bool = False) -> dict[str, Any]:
-    """Everything in the shop; with `with_files` also the content of pictures and captures."""
+    """Everything in the shop; with `with_files` also the content of its other files."""
     found: dict[str, Any] = {"format": FORMAT, "version": VERSION, "shop": _entry(shop.root, shop.card)}
     if (shop.root / SYNONYMS).is_file():
         groups = {"groups": [list(group) for group in shop.synonyms]}
@@ -74,7 +74,7 @@ def _text(root: Path, file: str) -> str:
 
 def _names(shop: Shop) -> list[str]:
     beside = [name for name in BESIDE_RECORDS if (shop.root / name).is_file()]
-    return [*beside, *sorted(shop.data_files)]
+    return [*beside, *sorted((*shop.data_files, *ordinary_files(shop.root, AS_IS)))]
 
 
 def _file(root: Path, name: str, with_content: bool) -> dict[str, Any]:

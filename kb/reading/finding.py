@@ -26,6 +26,8 @@ FOLDERS: Mapping[str, type[Written]] = MappingProxyType(
     }
 )
 DATA_FOLDERS = ("captures", "photos")
+AS_IS = "as-is"
+"""Where the files of a shop that `halfsplit start` made lie which go into the site as they are."""
 
 ANY_ID = ""
 """Stands for the ids of a folder that cannot be looked into."""
@@ -91,10 +93,10 @@ def _no_file() -> OSError:
 
 def data_files(root: Path) -> frozenset[str]:
     """The pictures and captures there are, as `photos/name`."""
-    return frozenset(file for folder in DATA_FOLDERS for file in _ordinary_files(root, folder))
+    return frozenset(file for folder in DATA_FOLDERS for file in ordinary_files(root, folder))
 
 
-def _ordinary_files(root: Path, folder: str) -> Iterator[str]:
+def ordinary_files(root: Path, folder: str) -> Iterator[str]:
     """Every file under a folder; links to folders are not followed, and what cannot be read is left out."""
     try:
         with os.scandir(root / folder) as found:
@@ -105,7 +107,7 @@ def _ordinary_files(root: Path, folder: str) -> Iterator[str]:
         name = f"{folder}/{entry.name}"
         try:
             if entry.is_dir(follow_symlinks=False):
-                yield from _ordinary_files(root, name)
+                yield from ordinary_files(root, name)
             elif entry.is_file():
                 yield name
         except OSError:

@@ -38,14 +38,14 @@ class MkDocsAdapter:
         own = shop / "mkdocs.yml"
         settings = own if own.is_file() else None
         key = kept_frames.key_of(settings)
-        with _warnings_shown() as warnings:
+        with _warnings_shown() as said:
             if key is not None and _built_from_kept(shop, key, target, earlier, strict=strict):
                 return
-            plugin = _built_by_mkdocs(shop, settings, target, strict=strict)
+            plugin = _built_by_mkdocs(shop, settings, target, said, strict=strict)
             # Where MkDocs warned of the settings, it has to do so each time.
             if (
                 key is not None
-                and warnings.all_ours
+                and said.all_ours
                 and plugin.has_stand_ins
                 and plugin.root == shop.resolve()
             ):
@@ -71,7 +71,9 @@ def _built_from_kept(shop: Path, key: str, target: Path, earlier: Path | None, *
     return True
 
 
-def _built_by_mkdocs(shop: Path, settings: Path | None, target: Path, *, strict: bool) -> HalfsplitPlugin:
+def _built_by_mkdocs(
+    shop: Path, settings: Path | None, target: Path, said: _Said, *, strict: bool
+) -> HalfsplitPlugin:
     from mkdocs.commands.build import build  # noqa: PLC0415 - slow to import, and mostly not needed
     from mkdocs.config import load_config  # noqa: PLC0415
     from mkdocs.exceptions import MkDocsException  # noqa: PLC0415
@@ -87,31 +89,35 @@ def _built_by_mkdocs(shop: Path, settings: Path | None, target: Path, *, strict:
                 config.plugins.on_shutdown()
         except MkDocsException as error:
             # MkDocs stops with a word of its own; what our plugin said stands behind it.
-            reason = error.__context__ if isinstance(error.__context__, MkDocsException) else error
-            problems = (str(each) for each in getattr(reason, "problems", ()))
-            raise BuildFailed(str(reason), problems) from error
+            if isinstance(error.__context__, MkDocsException):
+                problems = (str(each) for each in getattr(error.__context__, "problems", ()))
+                raise BuildFailed(str(error.__context__), problems) from error
+            # Of settings it says what is wrong, and then only that something is.
+            raise BuildFailed("\n".join(said.errors) or str(error)) from error
         return cast("HalfsplitPlugin", config.plugins["halfsplit"])
 
 
-class _Warnings(logging.StreamHandler[TextIO]):
+class _Said(logging.StreamHandler[TextIO]):
     """Prints MkDocs' warnings: in strict mode it only counts them, and nobody would learn which."""
 
     def __init__(self) -> None:
         super().__init__()
         self.setLevel(logging.WARNING)
-        # What MkDocs logs as an error it raises as well.
-        self.addFilter(lambda record: record.levelno < logging.ERROR)
         self.all_ours = True
+        self.errors: list[str] = []
 
     def emit(self, record: logging.LogRecord) -> None:
-        """Print one."""
+        """Print one; what MkDocs logs as an error it raises as well."""
         self.all_ours = self.all_ours and record.name == log.name
-        super().emit(record)
+        if record.levelno >= logging.ERROR:
+            self.errors.append(f"mkdocs.yml: {record.getMessage()}")
+        else:
+            super().emit(record)
 
 
 @contextmanager
-def _warnings_shown() -> Iterator[_Warnings]:
-    printer = _Warnings()
+def _warnings_shown() -> Iterator[_Said]:
+    printer = _Said()
     mkdocs = logging.getLogger("mkdocs")
     mkdocs.addHandler(printer)
     try:

@@ -166,6 +166,18 @@ def test_where_somebody_else_has_a_say_mkdocs_is_asked_each_time(with_settings: 
     assert with_settings.check(asks=True) == first
 
 
+def test_what_is_wrong_with_the_settings_is_told(with_settings: Bench) -> None:
+    with_settings.forget()
+    for each in (with_settings.shop / "docs").iterdir():
+        each.unlink()
+    (with_settings.shop / "docs").rmdir()
+    with pytest.raises(
+        BuildFailed, match=r"mkdocs\.yml: Config value 'docs_dir': .*existing directory"
+    ) as raised:
+        with_settings.build()
+    assert len(raised.value.problems) == 1
+
+
 def test_strictly_a_disagreement_stops_every_build(bench: Bench, capsys: pytest.CaptureFixture[str]) -> None:
     changed(bench.shop / "faults/pacer-short-pulse.yml", "now: 33k", "now: 10k")
     bench.build()

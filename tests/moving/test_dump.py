@@ -219,6 +219,15 @@ def test_a_dump_alone_is_enough_to_give_the_shop_back(tmp_path: Path, demo_conte
     assert run("dump", str(tmp_path / "new")).stdout == (tmp_path / "d.json").read_text(encoding="utf-8")
 
 
+def test_what_goes_into_the_site_as_it_is_comes_back_too(tmp_path: Path) -> None:
+    shop = started(tmp_path / "shop")
+    written({"as-is/old/lamp.svg": b"<svg/>", "as-is/.htaccess": b"Require valid-user\n"}, shop)
+    assert run("dump", str(shop), "--to", str(tmp_path / "d.json")).exit_code == 0
+    assert run("load", str(tmp_path / "d.json"), "--to", str(tmp_path / "new")).exit_code == 0
+    for name in ("as-is/robots.txt", "as-is/old/lamp.svg", "as-is/.htaccess", "mkdocs.yml"):
+        assert (tmp_path / "new" / name).read_bytes() == (shop / name).read_bytes()
+
+
 def test_neither_command_writes_over_what_is_there(tmp_path: Path) -> None:
     shop = started(tmp_path / "shop")
     (tmp_path / "d.json").write_text("{}", encoding="utf-8")
