@@ -56,7 +56,7 @@ class FreshSite:
                 known = os.fstat(file)
                 if known.st_mode != self._mode or known.st_size != len(content) or old.read() != content:
                     return False
-                os.link(path, target, src_dir_fd=self._earlier, follow_symlinks=False)
+                os.link(path, target, src_dir_fd=self._earlier)
                 linked = os.lstat(target)
                 if (linked.st_dev, linked.st_ino) == (known.st_dev, known.st_ino):
                     return True
