@@ -43,12 +43,7 @@ class MkDocsAdapter:
                 return
             plugin = _built_by_mkdocs(shop, settings, target, said, strict=strict)
             # Where MkDocs warned of the settings, it has to do so each time.
-            if (
-                key is not None
-                and said.all_ours
-                and plugin.has_stand_ins
-                and plugin.root == shop.resolve()
-            ):
+            if key is not None and said.all_ours and plugin.has_stand_ins and plugin.root == shop.resolve():
                 static = None if settings is None else plugin.static
                 kept_frames.keep(Store(shop), key, plugin.page_set, plugin.frames, plugin.files, static)
 
