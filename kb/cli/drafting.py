@@ -20,9 +20,10 @@ import click
 
 from kb.cli.asking import refuse, taken
 from kb.cli.filling import Emitted, fill
+from kb.cli.loading import folder_as_kept
 from kb.cli.new_file import write_new
 from kb.problems import Problem, did_you_mean
-from kb.reading import Folder, Located, read_folder, read_record
+from kb.reading import Folder, Located, read_record
 from kb.reading.folder import CARD, FOLDERS
 from kb.records import Model
 from kb.shop import ModelFacts, UnreadableSerials, fault_rules, job_rules, model_rules, part_rules
@@ -67,7 +68,7 @@ class Bench:
         """The records that are there."""
         if not (self.root / CARD).is_file():
             refuse(f'"{self.root}" is no shop folder: {CARD} is missing', "halfsplit start makes one")
-        return read_folder(self.root)[0]
+        return folder_as_kept(self.root)
 
     def model(self, identifier: str) -> Model:
         """The model of that id, or a refusal."""

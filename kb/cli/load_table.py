@@ -10,14 +10,13 @@ from pathlib import Path
 import click
 
 from kb.cli.asking import refuse
-from kb.cli.loading import count, shop_or_stop
+from kb.cli.loading import count, folder_as_kept, shop_or_stop
 from kb.cli.new_file import write_new
 from kb.cli.working import remove_left_overs, working_folder
 from kb.moving.columns import LEFT_BY_US, Columns, understood
 from kb.moving.fault_rows import Draft, FaultRows, Given, Left
 from kb.moving.table_reading import Table, UnreadableTable, read_table
 from kb.problems import on_one_line
-from kb.reading import read_folder
 
 
 def load_table(
@@ -32,7 +31,7 @@ def load_table(
     _show_columns(file, table, columns)
     if columns.doubts:
         refuse("\n".join(columns.doubts))
-    sorted_out = tuple(FaultRows(table, columns, read_folder(shop)[0], given).sorted_out())
+    sorted_out = tuple(FaultRows(table, columns, folder_as_kept(shop), given).sorted_out())
     drafts = [each for each in sorted_out if isinstance(each, Draft)]
     left = [each for each in sorted_out if isinstance(each, Left)]
     if write:

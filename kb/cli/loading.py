@@ -10,6 +10,8 @@ import click
 
 from kb.handbook import handbook_folder
 from kb.problems import Problem
+from kb.reading import Folder, read_folder
+from kb.reading.kept_records import KeptRecords
 from kb.shop import Shop, load_shop
 from kb.store import Store
 
@@ -25,6 +27,11 @@ def report(problems: Iterable[Problem]) -> None:
 def count(number: int, what: str) -> str:
     """A number with its noun: 1 problem, 3 problems."""
     return f"{number} {what}" + ("" if number == 1 else "s")
+
+
+def folder_as_kept(folder: Path) -> Folder:
+    """The records that can be read, through what the last build kept of them; nothing is written."""
+    return read_folder(folder, KeptRecords(Store(folder, keeps=False)))[0]
 
 
 def shop_or_stop(folder: Path) -> Shop:
