@@ -1,4 +1,7 @@
-"""Light and dark: every text stands out from what lies behind it, and the switch changes drawings too."""
+"""Light and dark: every text stands out from what lies behind it, and the switch changes drawings too.
+
+A page of each kind is opened in both, watched; so none complains in the dark either.
+"""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.demo_pages import FAULT, KINDS, MODEL, all_pages, kind_of
 from tests.browser.serving import SiteServers
-from tests.browser.watching import open_file, use_dark
+from tests.browser.watching import open_file
 
 SECTIONS = ("Bench", "Symptoms", "Faults", "Models", "Parts", "Guides", "Handbook", "Calculators", "Jobs")
 
@@ -102,13 +102,6 @@ def test_from_a_fault_to_what_is_related_and_to_the_units_it_was_seen_on(
 
 def test_a_page_of_each_kind_is_among_those_looked_at_closely(demo: Path) -> None:
     assert {kind_of(page) for page in all_pages(demo)} == {kind_of(demo / path) for path in KINDS.values()}
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_no_kind_of_page_complains_in_the_dark(watched_page: Page, site: Path, kind: str) -> None:
-    use_dark(watched_page)
-    open_file(watched_page, site / KINDS[kind])
-    expect(watched_page.get_by_role("heading", level=1)).to_be_visible()
 
 
 def test_it_works_below_another_path_of_a_server(

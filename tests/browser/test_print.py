@@ -33,15 +33,12 @@ def on_paper(page: Page, path: Path) -> Page:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_paper_shows_the_page_and_nothing_to_click_on(watched_page: Page, site: Path, kind: str) -> None:
+def test_paper_shows_the_whole_page_and_nothing_to_click_on(
+    watched_page: Page, site: Path, kind: str
+) -> None:
     page = on_paper(watched_page, site / KINDS[kind])
     expect(page.locator(FURNITURE).locator("visible=true")).to_have_count(0)
     expect(page.get_by_role("heading", level=1)).to_be_visible()
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_nothing_is_cut_off_on_paper(watched_page: Page, site: Path, kind: str) -> None:
-    page = on_paper(watched_page, site / KINDS[kind])
     assert not overflows(page)
     assert not cut_off(page)
     assert not clipped(page)
