@@ -17,7 +17,7 @@ from typing import Any
 from kb.reading import Located
 from kb.reading.finding import AS_IS, CARD, DATA_FOLDERS, FOLDERS, SYNONYMS, ordinary_files
 from kb.reading.tree import decode
-from kb.records import Synonyms, Written
+from kb.records import Written
 from kb.shop import Shop
 
 FORMAT = "halfsplit dump"
@@ -51,11 +51,6 @@ def dump_text(dump: Mapping[str, Any]) -> str:
 def plain(record: Written) -> Any:
     """What a record says, as JSON: quantities as they were written, whatever was left out left out."""
     return record.model_dump(mode="json", exclude_unset=True)
-
-
-def plain_synonyms(record: Synonyms) -> Any:
-    """The same of the shop's own synonyms."""
-    return {"groups": [list(group) for group in record.groups]}
 
 
 def sha256(content: bytes) -> str:

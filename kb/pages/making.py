@@ -12,7 +12,7 @@ import re
 import signal
 import sys
 import threading
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from kb.pages import kept_pages
@@ -109,13 +109,3 @@ def _processors() -> int:
 def _may_fork() -> bool:
     """A process with threads of its own, such as a server that watches, must not be forked."""
     return sys.platform == "linux" and threading.active_count() == 1
-
-
-def by_name(tasks: Iterable[Task]) -> Mapping[str, Task]:
-    """The tasks by name; raises ValueError when two have the same."""
-    found: dict[str, Task] = {}
-    for task in tasks:
-        if task.name in found:
-            raise ValueError(f"two tasks are called {task.name!r}")
-        found[task.name] = task
-    return found

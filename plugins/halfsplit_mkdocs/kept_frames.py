@@ -25,7 +25,8 @@ _NAME = "frames"
 _SAYS_MORE = re.compile(rb"!|^INHERIT", re.MULTILINE)
 """What in a file of settings makes it mean another thing though its bytes are the same."""
 
-_MADE_WITH = ("mkdocs", "mkdocs-material", "Jinja2", "MarkupSafe")
+_MADE_WITH = ("mkdocs", "mkdocs-material")
+"""Beside what `code_key` tells of already."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,10 @@ def common_of(pages: PageSet) -> str:
 
 def key_of(settings: Path | None) -> str | None:
     """The key for the file of settings that a shop has, or has not; None where nothing can be kept for it."""
-    written = settings.read_bytes() if settings else b""
+    try:
+        written = settings.read_bytes() if settings else b""
+    except OSError:
+        return None
     if _SAYS_MORE.search(written):
         return None
     told = [

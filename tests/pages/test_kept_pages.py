@@ -22,6 +22,7 @@ from kb.search.synonyms import phrases_for
 from kb.shop import Shop
 from kb.store import PLACE, Store
 from tests.benches import built, copied, loaded, small_shop
+from tests.spoiling import a_folder_instead, changed_inside, cut_short, emptied, unsigned
 
 NEW_FAULT = """\
 title: {title}
@@ -275,27 +276,10 @@ def test_no_two_tasks_have_one_name() -> None:
     assert len(names) == len(set(names))
 
 
-def cut_short(file: Path) -> None:
-    file.write_bytes(file.read_bytes()[:-100])
-
-
-def changed_inside(file: Path) -> None:
-    data = bytearray(file.read_bytes())
-    data[len(data) // 2] ^= 1
-    file.write_bytes(bytes(data))
-
-
-def emptied(file: Path) -> None:
-    file.write_bytes(b"")
-
-
-def a_folder_instead(file: Path) -> None:
-    file.unlink()
-    file.mkdir()
-
-
 @pytest.mark.parametrize("name", ["pages", "pages-since", "words"])
-@pytest.mark.parametrize("spoil", [cut_short, changed_inside, emptied, a_folder_instead, Path.unlink])
+@pytest.mark.parametrize(
+    "spoil", [cut_short, changed_inside, emptied, unsigned, a_folder_instead, Path.unlink]
+)
 def test_what_is_spoilt_is_as_if_it_were_not_there(
     shop: Path, figures: Path, name: str, spoil: Callable[[Path], None]
 ) -> None:

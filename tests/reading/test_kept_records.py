@@ -23,6 +23,7 @@ from kb.records import Fault
 from kb.shop import Shop, load_shop
 from kb.store import PLACE, Store
 from tests.benches import HANDBOOK, copied
+from tests.spoiling import a_folder_instead, changed_inside, cut_short, emptied, unsigned
 
 Found = tuple[Shop | None, tuple[Problem, ...]]
 
@@ -185,29 +186,6 @@ def test_a_file_with_problems_is_never_kept(shop: Path) -> None:
     assert with_kept(shop)[0] is None
     assert {file.name: file.read_bytes() for file in (shop / PLACE).iterdir()} == before
     assert_same(with_kept(shop), without(shop))
-
-
-def cut_short(file: Path) -> None:
-    file.write_bytes(file.read_bytes()[:-100])
-
-
-def changed_inside(file: Path) -> None:
-    data = bytearray(file.read_bytes())
-    data[len(data) // 2] ^= 1
-    file.write_bytes(bytes(data))
-
-
-def emptied(file: Path) -> None:
-    file.write_bytes(b"")
-
-
-def unsigned(file: Path) -> None:
-    file.write_bytes(b"0" * 64 + b"\n" + file.read_bytes().partition(b"\n")[2])
-
-
-def a_folder_instead(file: Path) -> None:
-    file.unlink()
-    file.mkdir()
 
 
 def something_else_signed(file: Path) -> None:
